@@ -1,0 +1,1 @@
+"""Food: the catalogue, and properties from composition."""

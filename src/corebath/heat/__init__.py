@@ -1,0 +1,1 @@
+"""Heat: bodies, stages, the solvers and the history they make."""

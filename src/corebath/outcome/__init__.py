@@ -1,0 +1,1 @@
+"""Outcome: what the food will be like, with how much is known."""

@@ -1,0 +1,1 @@
+"""Safety: named rules of named authorities, read off a history."""
