@@ -46,7 +46,10 @@ class History:
             return self
         keep = self.time_s < time_s
         rows = np.append(np.flatnonzero(keep), min(int(keep.sum()), self.time_s.size - 1))
-        at = lambda y: np.append(y[keep], np.interp(time_s, self.time_s, y))  # noqa: E731
+
+        def at(y: NDArray[np.float64]) -> NDArray[np.float64]:
+            return np.append(y[keep], np.interp(time_s, self.time_s, y))
+
         return History(
             time_s=np.append(self.time_s[keep], time_s),
             core_C=at(self.core_C),

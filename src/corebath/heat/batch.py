@@ -1,0 +1,61 @@
+"""Many bodies at once: the core of a piece at one even temperature dropped into one steady bath.
+
+The map and the spread need the core of hundreds of slightly different pieces. Started from an even
+temperature, a body's unsteady solution is the product of its axes' solutions, and one such solution serves
+every bath temperature. The modes of an axis depend on the Biot number alone, smoothly, so they are solved
+at a few Biot numbers and interpolated between them.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from scipy.interpolate import BarycentricInterpolator
+
+from .body import Body
+from .conduction import SHELLS
+from .grid import Array, axis_modes
+
+_NODES = 9  # Chebyshev nodes in log Bi: the interpolation error stays below 1e-6 over a factor of 30
+_MODES = 12  # modes beyond these are gone by the time the core moves at all
+_CORE_STILL_Fo = 0.012  # before this the core of a half-axis has moved by less than 1e-7 of the step
+
+
+def core_remaining(
+    body: Body, scale: Array, alpha_m2_s: Array, h_over_k_per_m: Array, time_s: Array
+) -> Array:
+    """Share of the first difference to the bath that is left at the core.
+
+    body : the nominal piece;  scale : factor on every size, shape (s,) [-]
+    alpha_m2_s : diffusivity, shape (s,) [m2/s]
+    h_over_k_per_m : surface coefficient over conductivity, shape (s,) [1/m]
+    time_s : times since drop-in, shape (t,) or (s, t), >= 0 [s]
+
+    Returns (T_core - T_bath) / (T_start - T_bath), shape (s, t), from 1 down to 0 [-]. Same model and
+    grid as `heat.conduction.cook`, to within 1e-5.
+    """
+    left = np.ones((scale.size, np.shape(time_s)[-1]))
+    for axis in body.axes:
+        half = axis.half_m * scale
+        biot = h_over_k_per_m * half
+        decay, weight = _modes_between(axis.order, biot, SHELLS[len(body.axes)])
+        fourier = np.atleast_2d(time_s) * (alpha_m2_s / half**2)[:, None]
+        series = np.zeros_like(left)
+        for m in range(decay.shape[1]):
+            series += weight[:, m, None] * np.exp(-decay[:, m, None] * fourier)
+        left *= np.where(fourier < _CORE_STILL_Fo, 1.0, series)
+    return left
+
+
+def _modes_between(order: int, biot: Array, count: int) -> tuple[Array, Array]:
+    """Decay and core weight of the slowest modes at each Biot number, shapes (s, m)."""
+    low, high = float(np.log(biot.min())), float(np.log(biot.max()))
+    if high - low < 1e-9:
+        modes = axis_modes(order, float(biot[0]), count)
+        shape = (biot.size, 1)
+        return np.tile(modes.decay[:_MODES], shape), np.tile((modes.core * modes.ones)[:_MODES], shape)
+    cosine = np.cos(np.pi * (np.arange(_NODES) + 0.5) / _NODES)
+    nodes = (low + high) / 2 + (high - low) / 2 * cosine
+    solved = [axis_modes(order, float(np.exp(x)), count) for x in nodes]
+    table = np.stack([np.stack([m.decay[:_MODES], (m.core * m.ones)[:_MODES]]) for m in solved])
+    both = BarycentricInterpolator(nodes, table)(np.log(biot))
+    return both[:, 0], both[:, 1]

@@ -1,0 +1,168 @@
+"""The exact-in-time solver for unfrozen food of constant properties.
+
+Field = ambient + sum of modes. In a stretch where the ambient changes at an even rate b, every mode obeys
+a' = -L a - b c, so a(t) = (a0 + b c / L) exp(-L t) - b c / L: exact for any piecewise linear ambient,
+whatever the stage order. A body of several axes has the sums of its axes' eigenvalues, and exp(-L t) factors, so the
+temperatures wanted are read by contracting one axis after another.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from .body import Body
+from .grid import Array, AxisModes, axis_modes
+from .history import History
+from .material import Material
+from .stage import Stage
+
+# Shells on each half-axis by number of axes: enough for 0.01 degC at the core, see tests/published.
+SHELLS = {1: 64, 2: 40, 3: 28}
+# Rows of a history: while the slowest mode still matters, and for the rest of a stretch.
+_LIVELY_ROWS, _QUIET_ROWS, _LIVELY_TIME_CONSTANTS = 160, 40, 10.0
+
+
+@dataclass(frozen=True, slots=True)
+class Cooked:
+    """What a solver hands over: the history, and the field at its end to go on from.
+
+    field_C : shell temperatures at the end, one array axis for each axis of the body [degC]
+    """
+
+    history: History
+    field_C: Array
+
+
+def cook(body: Body, material: Material, start_C: float | Array, stages: Sequence[Stage]) -> Cooked:
+    """Take an unfrozen piece through its stages.
+
+    body, material : the piece
+    start_C : one temperature, or a field of shape (shells,) * number of axes, whose grid is kept [degC]
+    stages : one or more, in order
+
+    Returns the history and the final field. Exact in time; the core's space error is below 0.01 degC for
+    Fo > 0.1 after a step of 60 degC. Raises ValueError for no stages or a field of the wrong shape.
+    Properties are constant: food that freezes or thaws goes through `heat.engine`.
+    """
+    if not stages:
+        raise ValueError("a cook needs at least one stage")
+    axes = len(body.axes)
+    field = np.asarray(start_C, dtype=np.float64)
+    if field.ndim == 0:
+        field = np.full((SHELLS[axes],) * axes, float(field))
+    count = field.shape[0]
+    if field.shape != (count,) * axes or count < 4:
+        raise ValueError(
+            f"the start field must have {axes} equal sides of 4 or more shells, got {field.shape}"
+        )
+    pieces: list[_Rows] = []
+    offset = 0.0
+    for index, stage in enumerate(stages):
+        solver = _StageSolver(body, material, stage.h_W_m2K, count)
+        rows, field = solver.run(field, stage)
+        pieces.append(rows.moved(offset, index))
+        offset += stage.duration_s
+    joined = [np.concatenate(columns) for columns in zip(*(p.columns for p in pieces), strict=True)]
+    history = History(
+        joined[0], joined[1], joined[2], joined[3], joined[4],
+        np.concatenate([np.full(p.columns[0].size, p.stage, dtype=np.intp) for p in pieces]),
+        tuple(s.name for s in stages),
+    )  # fmt: skip
+    return Cooked(history, field)
+
+
+@dataclass(frozen=True, slots=True)
+class _Rows:
+    columns: tuple[Array, Array, Array, Array, Array]
+    stage: int = 0
+
+    def moved(self, offset_s: float, stage: int) -> _Rows:
+        time, *rest = self.columns
+        return _Rows((time + offset_s, rest[0], rest[1], rest[2], rest[3]), stage)
+
+
+class _StageSolver:
+    """The modes of one body at one surface coefficient."""
+
+    def __init__(self, body: Body, material: Material, h_W_m2K: float, count: int) -> None:
+        self.modes: list[AxisModes] = []
+        rates: list[Array] = []
+        for axis in body.axes:
+            modes = axis_modes(axis.order, h_W_m2K * axis.half_m / material.k_W_mK, count)
+            self.modes.append(modes)
+            rates.append(modes.decay * (material.alpha_m2_s / axis.half_m**2))
+        self.rates = rates
+        self.decay_per_s = _outer(rates, np.add)
+        self.ones = _outer([m.ones for m in self.modes], np.multiply)
+
+    def run(self, field_C: Array, stage: Stage) -> tuple[_Rows, Array]:
+        knots, ambient = stage.times_s, stage.ambient_C
+        amplitude = self._transform(field_C - ambient[0], [m.to_modes for m in self.modes])
+        slopes = np.diff(ambient) / np.diff(knots)
+        times, core, mean, surface, around = [], [], [], [], []
+        many = knots.size > 2
+        for i, slope in enumerate(slopes):
+            length = float(knots[i + 1] - knots[i])
+            lag = self.ones * (slope / self.decay_per_s)
+            transient = amplitude + lag
+            local = np.array([0.0, length]) if many else self._sample_times(length)
+            if many and i + 1 < slopes.size:
+                local = local[:1]
+            base = ambient[i] + slope * local
+            c, m, s = self._read(transient, local)
+            lag_c, lag_m, lag_s = self._read(lag, np.zeros(1)) if slope else (0.0, 0.0, 0.0)
+            times.append(knots[i] + local)
+            core.append(base + c - lag_c)
+            mean.append(base + m - lag_m)
+            surface.append(base + s - lag_s)
+            around.append(base)
+            amplitude = transient * np.exp(-self.decay_per_s * length) - lag
+        end = ambient[-1] + self._transform(amplitude, [m.from_modes for m in self.modes])
+        cat = np.concatenate
+        return _Rows((cat(times), cat(core), cat(mean), cat(surface), cat(around))), end
+
+    def _sample_times(self, length_s: float) -> Array:
+        lively = min(length_s, _LIVELY_TIME_CONSTANTS / float(self.decay_per_s.min()))
+        dense = lively * np.linspace(0.0, 1.0, _LIVELY_ROWS + 1) ** 2
+        if lively >= length_s:
+            return dense
+        return np.concatenate([dense, np.linspace(lively, length_s, _QUIET_ROWS + 1)[1:]])
+
+    def _read(self, amplitude: Array, times_s: Array) -> tuple[Array, Array, Array]:
+        """Core, mean and surface (middle of the nearest face) of a decaying field, shape (t,) each."""
+        fading = [np.exp(-rate[:, None] * times_s) for rate in self.rates]
+        first, rest = self.modes[0], self.modes[1:]
+        at_core = _contract(amplitude, [m.core[:, None] * e for m, e in zip(rest, fading[1:], strict=True)])
+        at_mean = _contract(amplitude, [m.mean[:, None] * e for m, e in zip(rest, fading[1:], strict=True)])
+        lead = fading[0]
+        return (
+            np.einsum("n,nt,nt->t", first.core, lead, np.broadcast_to(at_core, lead.shape)),
+            np.einsum("n,nt,nt->t", first.mean, lead, np.broadcast_to(at_mean, lead.shape)),
+            np.einsum("n,nt,nt->t", first.surface, lead, np.broadcast_to(at_core, lead.shape)),
+        )
+
+    @staticmethod
+    def _transform(field: Array, matrices: list[Array]) -> Array:
+        for axis, matrix in enumerate(matrices):
+            field = np.moveaxis(np.tensordot(matrix, field, axes=(1, axis)), 0, axis)
+        return field
+
+
+def _outer(vectors: list[Array], combine: np.ufunc) -> Array:
+    out = vectors[0]
+    for v in vectors[1:]:
+        out = combine.outer(out, v)
+    return out
+
+
+def _contract(amplitude: Array, readers: list[Array]) -> Array:
+    """Contract all axes but the first, last one first; shape (n, t), or (n, 1) when there is one axis."""
+    if not readers:
+        return amplitude[:, None]
+    out = np.tensordot(amplitude, readers[-1], axes=1)
+    for reader in reversed(readers[:-1]):
+        out = np.einsum("...nt,nt->...t", out, reader)
+    return out
