@@ -2,8 +2,8 @@
 
 Field = ambient + sum of modes. In a stretch where the ambient changes at an even rate b, every mode obeys
 a' = -L a - b c, so a(t) = (a0 + b c / L) exp(-L t) - b c / L: exact for any piecewise linear ambient,
-whatever the stage order. A body of several axes has the sums of its axes' eigenvalues, and exp(-L t) factors, so the
-temperatures wanted are read by contracting one axis after another.
+whatever the stage order. A body of several axes has the sums of its axes' eigenvalues, and exp(-L t) factors,
+so the temperatures wanted are read by contracting one axis after another.
 """
 
 from __future__ import annotations

@@ -141,10 +141,10 @@ def _one_stage(body: Body, thermal: Thermal, field: Array, stage: Stage) -> tupl
     rest = Stage.trace(stage.name, knots, np.interp(knots, stage.times_s, stage.ambient_C), stage.h_W_m2K)
     cooked = cook(body, thermal.warm, field, [rest])
     tail = cooked.history
-    rows = [slice(None), slice(1, None)]
+    keeps = [slice(None), slice(1, None)]
     head_and_tail = (head, replace(tail, time_s=tail.time_s + now))
     joined = [
-        np.concatenate([getattr(part, name)[keep] for part, keep in zip(head_and_tail, rows, strict=True)])
+        np.concatenate([getattr(part, name)[keep] for part, keep in zip(head_and_tail, keeps, strict=True)])
         for name in ("time_s", "core_C", "mean_C", "surface_C", "ambient_C", "stage")
     ]
     whole = History(joined[0], joined[1], joined[2], joined[3], joined[4], joined[5], (stage.name,))
