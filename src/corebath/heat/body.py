@@ -115,6 +115,17 @@ class Body:
             case _:
                 return None
 
+    def stacked(self, layers: int) -> Body:
+        """The body of several like pieces against each other through the thickness.
+
+        Round pieces flatten each other and have no simple common body: they raise ValueError, as do sizes
+        outside the range of the class.
+        """
+        if self.is_round:
+            raise ValueError("round pieces lying against each other are not known as one body; keep them apart")
+        sides = [s for s in (self.width_m, self.length_m) if s is not None]
+        return Body(self.shape, self.thickness_m * layers, *sides)
+
     def scaled(self, factor: float) -> Body:
         """The same body with every size multiplied by `factor` [-]. Raises ValueError as the class does."""
         return Body(

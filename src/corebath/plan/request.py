@@ -1,0 +1,160 @@
+"""The request: everything the cook answered, checked, in SI units."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from enum import StrEnum
+from math import isfinite
+from zoneinfo import ZoneInfo
+
+from corebath.food.catalogue import Food, Handling
+from corebath.heat.body import Body
+from corebath.outcome.results import Result
+from corebath.safety.authority import Authority
+from corebath.safety.subject import Subject
+from corebath.units import mark
+
+from .data import defaults, pace_of
+
+BOILING_C = 100.0
+
+
+class State(StrEnum):
+    """Where the piece comes from."""
+
+    FRIDGE = "fridge"
+    FROZEN = "frozen"
+    ROOM = "room"
+
+
+class BadRequest(ValueError):  # noqa: N818 - it is the request that is bad, not the program
+    """A request that cannot be planned as asked.
+
+    field : name of the answer to change;  the message is one sentence with quantities as marks
+    """
+
+    def __init__(self, field: str, message: str) -> None:
+        super().__init__(message)
+        self.field = field
+
+
+@dataclass(frozen=True, slots=True)
+class Request:
+    """One question of the cook.
+
+    food : entry of the catalogue;  body : one piece as it lies in its bag
+    table_time, now : when to eat and when the question is asked, both with a zone;  zone : the cook's own
+    result : wanted result in words, or None when `set_point_C` is given
+    set_point_C : fixed set point [degC], or None to let the plan choose
+    bath_s : fixed time in the bath [s], or None to let the plan choose
+    state, start_C : where the piece comes from, and its temperature when measured [degC]
+    handling : None takes the catalogue's default
+    pieces : how many;  piece_mass_kg : mass of one, when weighed [kg]
+    layers : pieces lying against each other through the thickness; they heat as one thicker body
+    guests_at_risk : someone at the table is pregnant, elderly, very young or ill
+    authority : whose rules hold
+    parasites_frozen, garlic_or_oil, seared : see `safety.subject.Subject`
+    preheat_s : time the bath needs to reach the set point [s]
+
+    Raises BadRequest, naming the field.
+    """
+
+    food: Food
+    body: Body
+    table_time: datetime
+    now: datetime
+    zone: ZoneInfo
+    result: Result | None = None
+    set_point_C: float | None = None
+    bath_s: float | None = None
+    state: State = State.FRIDGE
+    start_C: float | None = None
+    handling: Handling | None = None
+    pieces: int = 1
+    piece_mass_kg: float | None = None
+    layers: int = 1
+    guests_at_risk: bool = False
+    authority: Authority = Authority.US
+    parasites_frozen: bool = False
+    garlic_or_oil: bool = False
+    seared: bool = True
+    preheat_s: float = defaults()["preheat"]["seconds"]
+
+    def __post_init__(self) -> None:
+        limits = defaults()["limits"]
+        if self.table_time.tzinfo is None or self.now.tzinfo is None:
+            raise BadRequest("eat", "the table time needs a time zone")
+        if self.table_time <= self.now:
+            raise BadRequest("eat", "the table time has passed already; choose one that lies ahead")
+        days = limits["farthest_table_time_days"]
+        if self.table_time - self.now > timedelta(days=days):
+            raise BadRequest("eat", f"the table time lies more than {days} days ahead; choose a nearer one")
+        if self.result is None and self.set_point_C is None:
+            raise BadRequest("want", "say how you want it: a result in words or a bath temperature")
+        if self.set_point_C is not None:
+            low, high = limits["lowest_set_point_C"], BOILING_C - limits["below_boiling_K"]
+            if not isfinite(self.set_point_C) or not low <= self.set_point_C <= high:
+                raise BadRequest(
+                    "want", f"the bath temperature must lie between {mark(low, 'C')} and {mark(high, 'C')}"
+                )
+        longest = limits["longest_bath_h"] * 3600
+        if self.bath_s is not None and not 60 <= self.bath_s <= longest:
+            raise BadRequest("bath", f"the time in the bath must lie between {mark(60, 's')} and {mark(longest, 's')}")
+        if not 1 <= self.pieces <= limits["most_pieces"]:
+            raise BadRequest("pieces", f"the number of pieces must lie between 1 and {limits['most_pieces']}")
+        if not 1 <= self.layers <= 6:
+            raise BadRequest("layers", "between 1 and 6 pieces can lie against each other")
+        if self.piece_mass_kg is not None and not 0.005 <= self.piece_mass_kg <= 25:
+            raise BadRequest("mass", f"one piece must weigh between {mark(0.005, 'kg')} and {mark(25, 'kg')}")
+        if not (isfinite(self.preheat_s) and 0 <= self.preheat_s <= 24 * 3600):
+            raise BadRequest("preheat", "preheating must take between no time and a day")
+        self._check_start()
+
+    def _check_start(self) -> None:
+        if self.start_C is None:
+            return
+        low, high = (-40.0, -5.0) if self.state is State.FROZEN else (-1.0, 30.0)
+        if not (isfinite(self.start_C) and low <= self.start_C <= high):
+            raise BadRequest(
+                "start",
+                f"food from the {self.state.value} must start between {mark(low, 'C')} and {mark(high, 'C')}",
+            )
+
+    @property
+    def from_C(self) -> float:
+        """Temperature of the piece when it drops in [degC]."""
+        if self.start_C is not None:
+            return self.start_C
+        return float(defaults()["start_C"][self.state.value])
+
+    @property
+    def treated_as(self) -> Handling:
+        """Handling, the catalogue's default when the cook named none."""
+        return self.handling if self.handling is not None else self.food.default_handling
+
+    @property
+    def lying_together(self) -> Body:
+        """The body that heats: one piece, or several against each other as one thicker body.
+
+        Raises BadRequest when the pile is thicker than the models cover.
+        """
+        if self.layers == 1:
+            return self.body
+        try:
+            return self.body.stacked(self.layers)
+        except ValueError as error:
+            raise BadRequest("layers", f"pieces lying against each other: {error}") from None
+
+    @property
+    def subject(self) -> Subject:
+        """What the rules need to know."""
+        return Subject(
+            kind=self.food.kind,
+            handling=self.treated_as,
+            fat=self.food.composition.fat,
+            guests_at_risk=self.guests_at_risk,
+            seared=self.seared and pace_of(self.food.texture).finish == "sear",
+            parasites_frozen=self.parasites_frozen,
+            garlic_or_oil=self.garlic_or_oil,
+        )
