@@ -29,10 +29,16 @@ class Thermal:
 
     warm : constant properties above freezing
     frozen : enthalpy and conductivity against temperature, for food that is or becomes partly frozen
+    frozen_factor : factor on that conductivity, for pieces that differ from the food's table [-]
     """
 
     warm: Material
     frozen: Freezes
+    frozen_factor: float = 1.0
+
+    def with_diffusivity_scaled(self, factor: float) -> Thermal:
+        """The same heat capacity with conductivity multiplied by `factor` [-], warm and frozen."""
+        return Thermal(self.warm.with_diffusivity_scaled(factor), self.frozen, self.frozen_factor * factor)
 
 
 def simulate(body: Body, thermal: Thermal, start_C: float, stages: Sequence[Stage]) -> Cooked:
@@ -115,7 +121,7 @@ def _through_ice(body: Body, thermal: Thermal, start_C: float, stages: Sequence[
 def _one_stage(body: Body, thermal: Thermal, field: Array, stage: Stage) -> tuple[Array, History]:
     one = np.ones(1)
     warm_from = _warm_from(stage)
-    thaw = Thaw(body, thermal.frozen, field[None], one, one, one * stage.h_W_m2K)
+    thaw = Thaw(body, thermal.frozen, field[None], one, one * thermal.frozen_factor, one * stage.h_W_m2K)
     now, rows = 0.0, []
 
     def record() -> None:

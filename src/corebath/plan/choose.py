@@ -1,0 +1,141 @@
+"""Choosing: the set point for a wanted result, and how long the food must and may stay."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from math import inf, sqrt
+
+import numpy as np
+
+from corebath.outcome.results import Result, results_for
+from corebath.outcome.tenderness import is_tough, tough_done_hours_at
+from corebath.safety.rules import binding_lethality, judge
+
+from .data import Pace, pace_of
+from .piece import Piece, piece_of
+from .plan import Governs, Window
+from .request import Request
+from .timing import Timing, time_piece
+
+STEP_C = 0.5
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """A set point with the piece, the timing and the window that follow from it."""
+
+    set_point_C: float
+    result: Result | None
+    piece: Piece
+    timing: Timing
+    window: Window
+
+
+def choose(request: Request) -> Choice:
+    """The set point for a request: the one given, or the nearest to the result's usual one that the rules allow.
+
+    Inside the result's band the usual set point is tried first, then hotter, then cooler; the first whose
+    binding lethality is met within the texture window is taken. When none is, the usual one is returned and
+    the plan says what fails.
+    """
+    if request.set_point_C is not None:
+        return choice_at(
+            request, request.set_point_C, request.result or result_at(request, request.set_point_C)
+        )
+    result = request.result
+    assert result is not None
+    first = choice_at(request, result.set_point_C, result)
+    if _in_time(first):
+        return first
+    for set_point_C in _others(result):
+        other = choice_at(request, set_point_C, result)
+        if _in_time(other):
+            return other
+    return first
+
+
+def choice_at(request: Request, set_point_C: float, result: Result | None) -> Choice:
+    """Piece, timing and window at one set point [degC]."""
+    piece = piece_of(request, set_point_C)
+    timing = time_piece(piece, binding_lethality(request.subject, request.authority))
+    return Choice(set_point_C, result, piece, timing, _window(request, set_point_C, result, timing))
+
+
+def result_at(request: Request, set_point_C: float) -> Result | None:
+    """The result whose band holds a set point [degC], the narrowest when several do; None when no name fits."""
+    fitting = [r for r in results_for(request.food.texture) if r.low_C <= set_point_C <= r.high_C]
+    return min(fitting, key=lambda r: r.high_C - r.low_C, default=None)
+
+
+def _others(result: Result) -> Iterator[float]:
+    hotter = np.arange(result.set_point_C + STEP_C, result.high_C + 1e-6, STEP_C)
+    cooler = np.arange(result.set_point_C - STEP_C, result.low_C - 1e-6, -STEP_C)
+    yield from (float(x) for x in (*hotter, *cooler))
+
+
+def _in_time(choice: Choice) -> bool:
+    return choice.window.ready_s <= choice.window.latest_s < inf
+
+
+def _window(request: Request, set_point_C: float, result: Result | None, timing: Timing) -> Window:
+    pace = pace_of(request.food.texture)
+    softening_s = _softening_s(request, pace, set_point_C, result, timing.come_up.nominal_s)
+    spans = list(timing.lethality.values())
+    if pace.pace != "window":
+        spans.append(timing.come_up)
+    heat_s = timing.come_up.cautious_s if pace.pace != "window" else 0.0
+    safety_s = max((s.cautious_s for s in timing.lethality.values()), default=0.0)
+    ready_s = max(heat_s, safety_s, softening_s)
+    if ready_s == safety_s and safety_s > heat_s:
+        governs = Governs.SAFETY
+    elif ready_s == softening_s:
+        governs = Governs.RECIPE if pace.pace == "window" else Governs.TENDERNESS
+    else:
+        governs = Governs.HEAT
+    latest_s = max(result.hold_high_s, ready_s) if result is not None else ready_s + 3600
+    return Window(
+        early_s=max([s.early_s for s in spans] + [softening_s]),
+        nominal_s=max([s.nominal_s for s in spans] + [softening_s]),
+        ready_s=ready_s,
+        latest_s=_within_rules(request, timing, ready_s, latest_s),
+        governs=governs,
+        softening_s=softening_s,
+    )
+
+
+def _softening_s(
+    request: Request, pace: Pace, set_point_C: float, result: Result | None, come_up_s: float
+) -> float:
+    """Time from drop-in that the texture asks for; 0 for food that is ready when hot [s]."""
+    if pace.pace == "heat" or result is None:
+        return 0.0
+    usual_s = sqrt(result.hold_low_s * result.hold_high_s)
+    if pace.pace == "soften" and is_tough(request.food.texture):
+        done_s = come_up_s + float(tough_done_hours_at(set_point_C)) * 3600
+        if np.isfinite(done_s):
+            return min(max(done_s, result.hold_low_s), result.hold_high_s)
+    return usual_s
+
+
+def _within_rules(request: Request, timing: Timing, ready_s: float, latest_s: float) -> float:
+    """The latest time at which no more binding rules are broken than at `ready_s`: growth limits cut a hold short."""
+    if not np.isfinite(ready_s) or latest_s <= ready_s:
+        return latest_s
+    history = timing.cautious.history(latest_s)
+
+    def broken(at_s: float) -> int:
+        findings = judge(history.until(at_s), request.subject, request.authority)
+        return sum(f.binding and f.verdict != "met" for f in findings)
+
+    allowed = broken(ready_s)
+    if broken(latest_s) <= allowed:
+        return latest_s
+    low, high = ready_s, latest_s
+    while high - low > 60:
+        middle = (low + high) / 2
+        if broken(middle) <= allowed:
+            low = middle
+        else:
+            high = middle
+    return low

@@ -1,0 +1,196 @@
+"""Making a plan: one path from a request to a plan, workable or not."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import datetime
+from math import isfinite
+
+from corebath.heat.history import History, first_crossing
+from corebath.outcome.reading import read_outcome
+from corebath.outcome.results import results_for
+from corebath.safety.finding import Finding, Verdict
+from corebath.safety.rules import judge, reported_lethality
+from corebath.units import mark
+
+from .alternatives import alternatives
+from .choose import Choice, choose
+from .clock import after, ceil_to, elapsed_s, floor_to
+from .data import defaults, pace_of
+from .plan import Failure, Governs, Part, Plan
+from .request import Request, State
+from .run_sheet import run_sheet
+from .timing import Span
+
+
+def make_plan(request: Request, *, offer: bool = True) -> Plan:
+    """The plan for a request.
+
+    offer : also look for neighbouring plans when the wish fails (each is a plan of its own, so this costs)
+
+    Returns a plan even when it cannot work: then `failures` says which part of the wish fails and
+    `alternatives` holds the nearest ones that work. Raises BadRequest for a request outside what is planned.
+    """
+    choice = choose(request)
+    pace = pace_of(request.food.texture)
+    step = defaults()["rounding"]["drop_in_s"]
+    pull = after(request.table_time, -pace.finishing_s, request.zone)
+    bath_s, drop_in, last, first = _times(request, choice, pull, step)
+    pull = after(drop_in, bath_s, request.zone)
+    shown_s = _shown_s(choice, bath_s)
+    nominal, cautious = choice.piece.history(shown_s), choice.timing.cautious.history(shown_s)
+    findings = _findings(request, choice, cautious, bath_s)
+    plan = Plan(
+        request=request,
+        set_point_C=choice.set_point_C,
+        result=choice.result,
+        window=choice.window,
+        timing=choice.timing,
+        bath_s=bath_s,
+        first_drop_in=first,
+        drop_in=drop_in,
+        last_drop_in=last,
+        pull=pull,
+        serve=after(pull, pace.finishing_s, request.zone),
+        nominal=nominal,
+        cautious=cautious,
+        findings=findings,
+        outcome=read_outcome(nominal.until(bath_s), request.food.texture, request.food.kind, choice.result),
+        run_sheet=run_sheet(
+            request, pace, choice.set_point_C, drop_in, pull, tuple(_milestones(choice, findings, nominal))
+        ),
+        notes=tuple(_notes(request, choice, findings, bath_s)),
+        failures=tuple(_failures(request, choice, findings, bath_s, last)),
+        alternatives=(),
+    )
+    if plan.works or not offer:
+        return plan
+    return replace(plan, alternatives=alternatives(plan, make_plan))
+
+
+def _times(
+    request: Request, choice: Choice, pull: datetime, step_s: float
+) -> tuple[float, datetime, datetime, datetime]:
+    """Time in the bath, and the planned, the last and the first moment to drop in."""
+    window, zone = choice.window, request.zone
+    ready_s = window.ready_s if isfinite(window.ready_s) else window.latest_s
+    if not isfinite(ready_s):
+        ready_s = choice.timing.come_up.cautious_s
+    latest_s = max(ready_s, window.latest_s if isfinite(window.latest_s) else ready_s)
+    last = floor_to(after(pull, -ready_s, zone), step_s, zone)
+    first = min(last, ceil_to(after(pull, -latest_s, zone), step_s, zone))
+    if request.bath_s is not None:
+        return request.bath_s, after(pull, -request.bath_s, zone), last, first
+    return elapsed_s(last, pull), last, last, first
+
+
+def _shown_s(choice: Choice, bath_s: float) -> float:
+    """How long the histories run: past the pull and past every time of the window that is finite [s]."""
+    window = choice.window
+    ends = [bath_s, choice.timing.come_up.cautious_s, window.ready_s, window.latest_s]
+    return 1.05 * max(s for s in ends if isfinite(s))
+
+
+def _findings(request: Request, choice: Choice, cautious: History, bath_s: float) -> tuple[Finding, ...]:
+    """Every rule at the planned pull; a rule met only later says when."""
+    later: dict[str, float] = {}
+    subject = request.subject
+    long = choice.timing.cautious.history(max(cautious.duration_s, bath_s + 4 * 3600.0))
+    for rule in reported_lethality(subject, request.authority):
+        met_at_s = rule.met_at_s(long.time_s, long.core_C)
+        if met_at_s is not None and met_at_s > bath_s:
+            later[rule.key] = met_at_s
+    findings = judge(cautious.until(bath_s), subject, request.authority)
+    return tuple(
+        replace(f, why=f"{f.why} It would be met {_minutes(later[f.rule])} after drop-in.")
+        if f.rule in later and f.verdict is Verdict.NOT_MET
+        else f
+        for f in findings
+    )
+
+
+def _milestones(
+    choice: Choice, findings: tuple[Finding, ...], nominal: History
+) -> Iterator[tuple[float, str]]:
+    come_up = choice.timing.come_up
+    within = mark(defaults()["come_up"]["within_K"], "K")
+    if isfinite(come_up.cautious_s):
+        yield (
+            come_up.cautious_s,
+            f"Core within {within} of the bath by now ({_range(come_up)} after drop-in).",
+        )
+    for finding in findings:
+        if finding.met_at_s and finding.binding:
+            yield finding.met_at_s, f"Core treated enough by now: {finding.title}."
+    clear = first_crossing(nominal.time_s, nominal.core_C, 0.0)
+    if choice.piece.start_C < 0 and clear is not None:
+        yield clear, "Core thawed about now."
+
+
+def _notes(request: Request, choice: Choice, findings: tuple[Finding, ...], bath_s: float) -> Iterator[str]:
+    window, result = choice.window, choice.result
+    if result is not None and choice.set_point_C != result.set_point_C and request.set_point_C is None:
+        yield (
+            f"The usual set point for {result.words} is {mark(result.set_point_C, 'C')}; "
+            f"{mark(choice.set_point_C, 'C')} is used because there the binding rules are met in time."
+        )
+    if result is not None and window.ready_s > result.hold_high_s:
+        yield (
+            f"This piece needs {_minutes(window.ready_s)}, longer than the {mark(result.hold_high_s, 's')} "
+            f"after which {request.food.name} is usually said to lose its texture: a thinner piece would be better."
+        )
+    if request.layers > 1:
+        yield (
+            f"{request.layers} pieces against each other heat as one block {mark(request.lying_together.thickness_m, 'm')} "
+            f"thick. Bagged flat and apart each would be {mark(request.body.thickness_m, 'm')} thick, and far sooner ready."
+        )
+    if request.state is State.FROZEN:
+        yield "Computed from frozen by shape and thickness; there is no flat extra. Bag it so that no ice bridges two pieces."
+    if request.state is State.ROOM:
+        yield "Time on the counter before drop-in is not counted here: keep it short, and keep raw food cold until it goes in."
+    yield from request.food.cautions
+
+
+def _failures(
+    request: Request, choice: Choice, findings: tuple[Finding, ...], bath_s: float, last: datetime
+) -> Iterator[Failure]:
+    for finding in findings:
+        if finding.binding and finding.verdict is not Verdict.MET:
+            yield Failure(Part.SAFETY, f"{finding.title}: {finding.verdict}. {finding.why}")
+    lowest = min((r.low_C for r in results_for(request.food.texture)), default=0.0)
+    if request.food.kind == "vegetable" and choice.set_point_C < lowest:
+        yield Failure(
+            Part.RESULT,
+            f"{request.food.name.capitalize()} does not soften at {mark(choice.set_point_C, 'C')}: "
+            f"it wants {mark(lowest, 'C')} or more.",
+        )
+    if not isfinite(choice.window.ready_s):
+        return
+    ready = after(request.now, request.preheat_s, request.zone)
+    if request.bath_s is not None:
+        if request.bath_s < choice.timing.come_up.cautious_s and choice.window.governs is not Governs.RECIPE:
+            yield Failure(
+                Part.RESULT,
+                f"{mark(request.bath_s, 's')} is too short to heat this piece through: "
+                f"that takes {_range(choice.timing.come_up)}.",
+            )
+        last = after(last, choice.window.ready_s - request.bath_s, request.zone)
+    if last < ready:
+        short = mark(_round_minutes(elapsed_s(last, ready)), "s")
+        yield Failure(
+            Part.TIME,
+            f"There is not enough time: the food would have to drop in {short} before the bath can be hot.",
+        )
+
+
+def _range(span: Span) -> str:
+    return f"{_minutes(span.nominal_s)}, up to {_minutes(span.cautious_s)}"
+
+
+def _minutes(seconds: float) -> str:
+    return mark(_round_minutes(seconds), "s")
+
+
+def _round_minutes(seconds: float) -> float:
+    return 60.0 * round(seconds / 60.0)

@@ -1,0 +1,135 @@
+"""The piece as physics: a body, what it is made of, where it starts and how well the bath touches it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+import numpy as np
+
+from corebath.food.composition import Composition
+from corebath.food.freezing import freezing_table
+from corebath.food.properties import conductivity_W_mK, density_kg_m3, specific_heat_J_kgK
+from corebath.heat.batch import core_remaining
+from corebath.heat.body import Body
+from corebath.heat.engine import CLEAR_OF_ICE_C, Thermal, simulate, thawed_cores
+from corebath.heat.grid import Array
+from corebath.heat.history import History
+from corebath.heat.material import Material
+from corebath.heat.stage import Stage
+
+from .data import spreads
+from .request import Request
+
+INPUTS = ("thickness", "diffusivity", "surface", "start", "set_point")
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """One piece in one bath, with nominal inputs.
+
+    body, thermal : geometry and properties;  start_C : even temperature at drop-in [degC]
+    bath_C : bath temperature [degC];  h_W_m2K : surface coefficient of the bag in the bath [W/(m2 K)]
+    """
+
+    body: Body
+    thermal: Thermal
+    start_C: float
+    bath_C: float
+    h_W_m2K: float
+
+    @property
+    def is_frozen(self) -> bool:
+        """True when the piece may hold ice at the start."""
+        return self.start_C <= CLEAR_OF_ICE_C
+
+    def bathed_at(self, bath_C: float) -> Piece:
+        """The same piece in a bath at another temperature [degC]."""
+        return replace(self, bath_C=bath_C)
+
+    def deviated(self, z: Array) -> Piece:
+        """The piece with every input moved by `z` standard deviations, shape (5,), in the order of `INPUTS`."""
+        inputs = Inputs(self, z[None])
+        return Piece(
+            self.body.scaled(float(inputs.scale[0])),
+            self.thermal.with_diffusivity_scaled(float(inputs.factor[0])),
+            float(inputs.start_C[0]),
+            float(inputs.bath_C[0]),
+            float(inputs.h_W_m2K[0]),
+        )
+
+    def history(self, duration_s: float) -> History:
+        """The piece in its steady bath for a time [s]."""
+        stage = Stage.constant("bath", duration_s, self.bath_C, self.h_W_m2K)
+        return simulate(self.body, self.thermal, self.start_C, [stage]).history
+
+    def slowest_s(self) -> float:
+        """Time constant of the unfrozen piece with a perfectly held surface: an upper scale of its times [s]."""
+        inverse = sum(
+            (np.pi / 2 / a.half_m) ** 2 * {1: 1.0, 2: 2.34, 3: 4.0}[a.order] for a in self.body.axes
+        )
+        film = min(a.half_m for a in self.body.axes) * self.thermal.warm.k_W_mK / self.h_W_m2K
+        return float((1 / inverse + film) / self.thermal.warm.alpha_m2_s)
+
+
+class Inputs:
+    """Sampled inputs of a piece: `z` in standard deviations, shape (s, 5); every attribute has shape (s,)."""
+
+    def __init__(self, piece: Piece, z: Array) -> None:
+        data = spreads()
+        self.scale = np.exp(data["thickness"]["relative"] * z[:, 0])
+        self.factor = np.exp(data["diffusivity"]["relative"] * z[:, 1])
+        self.h_W_m2K = piece.h_W_m2K * np.exp(data["surface"]["relative"] * z[:, 2])
+        self.start_C = piece.start_C + data["start"]["absolute_K"] * z[:, 3]
+        if piece.is_frozen:
+            self.start_C = np.minimum(self.start_C, 0.0)
+        else:
+            self.start_C = np.maximum(self.start_C, CLEAR_OF_ICE_C)
+        self.bath_C = piece.bath_C + data["set_point"]["absolute_K"] * z[:, 4]
+
+    def cores_C(self, piece: Piece, time_s: Array) -> Array:
+        """Core temperatures of every sampled piece, shape (s, t) [degC]."""
+        material = piece.thermal.warm
+        if piece.is_frozen:
+            return thawed_cores(
+                piece.body,
+                piece.thermal,
+                self.start_C,
+                self.bath_C,
+                self.scale,
+                self.factor,
+                self.h_W_m2K,
+                time_s,
+            )
+        left = core_remaining(
+            piece.body,
+            self.scale,
+            material.alpha_m2_s * self.factor,
+            self.h_W_m2K / (material.k_W_mK * self.factor),
+            time_s,
+        )
+        return np.asarray(self.bath_C[:, None] + (self.start_C - self.bath_C)[:, None] * left)
+
+
+def piece_of(request: Request, bath_C: float) -> Piece:
+    """The piece of a request in a bath at `bath_C` [degC]."""
+    mean_C = max((request.from_C + bath_C) / 2, 1.0)
+    comp = request.food.composition
+    return Piece(
+        request.lying_together,
+        thermal_of(comp, request.food.initial_freezing_C, round(mean_C)),
+        request.from_C,
+        bath_C,
+        float(spreads()["surface"]["h_W_m2K"]),
+    )
+
+
+@lru_cache(maxsize=256)
+def thermal_of(comp: Composition, initial_freezing_C: float, mean_C: int) -> Thermal:
+    """Properties of a food: constant ones taken at `mean_C` [degC], and the table through the freezing range."""
+    material = Material(
+        conductivity_W_mK(comp, float(mean_C)),
+        density_kg_m3(comp, float(mean_C)),
+        specific_heat_J_kgK(comp, float(mean_C)),
+    )
+    return Thermal(material, freezing_table(comp, initial_freezing_C))

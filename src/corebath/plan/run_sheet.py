@@ -1,0 +1,150 @@
+"""The run sheet: timed tasks back from the table."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import datetime
+from zoneinfo import ZoneInfo
+
+from corebath.units import mark
+
+from .clock import after, clocks_change, elapsed_s
+from .data import Pace
+from .request import Request, State
+
+_LONG_COOK_s = 8 * 3600
+_LOOK_EVERY_s = 12 * 3600
+
+
+@dataclass(frozen=True, slots=True)
+class Task:
+    """One thing to do.
+
+    key : stable name: salt, preheat, drop-in, hot-through, check, pull, dry, finish, rest, serve, leftovers
+    at : when, in the cook's zone
+    since_drop_in_s : elapsed time since drop-in, negative before it [s]
+    what : what to do, quantities as marks;  is_action : False for a milestone that asks for nothing
+    """
+
+    key: str
+    at: datetime
+    since_drop_in_s: float
+    what: str
+    is_action: bool = True
+
+
+def run_sheet(
+    request: Request,
+    pace: Pace,
+    set_point_C: float,
+    drop_in: datetime,
+    pull: datetime,
+    milestones: tuple[tuple[float, str], ...],
+) -> tuple[Task, ...]:
+    """Tasks of a plan in time order.
+
+    drop_in, pull : planned moments;  milestones : elapsed seconds since drop-in and what is then reached
+    """
+    zone = request.zone
+    tasks = [
+        Task(key, at, elapsed_s(drop_in, at), what)
+        for key, at, what in (
+            *_before(request, pace, set_point_C, drop_in),
+            *_during(request, set_point_C, drop_in, pull),
+            *_after(request, pace, pull, zone),
+        )
+    ]
+    tasks += [
+        Task("milestone", after(drop_in, s, zone), s, what, is_action=False)
+        for s, what in milestones
+        if s <= elapsed_s(drop_in, pull)
+    ]
+    return tuple(sorted(tasks, key=lambda t: (t.since_drop_in_s, t.is_action)))
+
+
+_Timed = tuple[str, datetime, str]
+
+
+def _before(request: Request, pace: Pace, set_point_C: float, drop_in: datetime) -> Iterator[_Timed]:
+    zone = request.zone
+    preheat = after(drop_in, -request.preheat_s, zone)
+    yield ("preheat", preheat, f"Fill the vessel, set the bath to {mark(set_point_C, 'C')} and start it.")
+    if pace.salt_share and request.state is not State.FROZEN:
+        yield _salt(request, pace, drop_in)
+
+
+def _salt(request: Request, pace: Pace, drop_in: datetime) -> _Timed:
+    zone = request.zone
+    wanted = after(drop_in, -pace.salt_lead_s, zone)
+    at = max(wanted, request.now.astimezone(zone))
+    lead_s = elapsed_s(at, drop_in)
+    share = f"{pace.salt_share * 100:g} % of its weight"
+    dose = share
+    if request.piece_mass_kg is not None:
+        dose = f"{mark(request.piece_mass_kg * pace.salt_share, 'kg')} a piece ({share})"
+    if pace.salt_lead_s and lead_s >= 2 * 3600:
+        return ("salt", at, f"Dry brine: salt all over with {dose}, and leave it open in the fridge.")
+    just_before = after(drop_in, -min(900.0, max(lead_s, 0.0)), zone)
+    return ("salt", just_before, f"Salt with {dose} and bag; there is no time for a dry brine to level.")
+
+
+def _during(request: Request, set_point_C: float, drop_in: datetime, pull: datetime) -> Iterator[_Timed]:
+    zone = request.zone
+    pieces = "the piece" if request.pieces == 1 else f"all {request.pieces} pieces"
+    apart = (
+        "flat and apart, so that water runs between the bags"
+        if request.layers == 1
+        else f"as planned, {request.layers} against each other"
+    )
+    yield (
+        "drop-in",
+        drop_in,
+        f"Check that the bath holds {mark(set_point_C, 'C')}, then drop in {pieces}, {apart}, wholly under water.",
+    )
+    length = elapsed_s(drop_in, pull)
+    if length > _LONG_COOK_s:
+        at = _LOOK_EVERY_s / 2
+        while at < length - 3600:
+            yield (
+                "check",
+                after(drop_in, at, zone),
+                "Look in: water level above the heater's mark, bags under and sealed, temperature as set.",
+            )
+            at += _LOOK_EVERY_s
+    change = clocks_change(drop_in, pull, zone)
+    note = ""
+    if change:
+        way = "back" if change.total_seconds() < 0 else "forward"
+        note = f" The clocks go {way} by {mark(abs(change.total_seconds()), 's')} meanwhile; the elapsed time counts."
+    yield ("pull", pull, f"Pull the bag: {mark(length, 's')} after drop-in.{note}")
+
+
+def _after(request: Request, pace: Pace, pull: datetime, zone: ZoneInfo) -> Iterator[_Timed]:
+    at = 0.0
+    sear = request.seared and pace.finish == "sear"
+    if pace.dry_s:
+        yield ("dry", pull, "Open the bag, save the juice, and dry the surface until no paper sticks wet.")
+        at += pace.dry_s
+    if pace.finish == "sear" and sear:
+        yield (
+            "finish",
+            after(pull, at, zone),
+            "Sear all over in a very hot pan, about a minute a side. Hot fat spits: dry food, long tongs, air on.",
+        )
+    elif pace.finish == "glaze":
+        yield ("finish", after(pull, at, zone), "Toss in a hot pan with its own juice until it shines.")
+    elif pace.finish == "peel":
+        yield ("finish", after(pull, at, zone), "Cool under the tap just enough to hold, and crack or peel.")
+    at += pace.sear_s
+    if pace.rest_s:
+        yield ("rest", after(pull, at, zone), "Rest it on a warm plate.")
+        at += pace.rest_s
+    at += pace.serve_s
+    yield ("serve", after(pull, at, zone), "Serve.")
+    yield (
+        "leftovers",
+        after(pull, at + 3600, zone),
+        f"Leftovers: into ice water and the fridge at {mark(5.0, 'C')} or colder within {mark(7200, 's')} of serving, "
+        "or throw them out.",
+    )
