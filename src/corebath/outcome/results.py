@@ -105,7 +105,7 @@ def find_result(texture: str, text: str) -> Result:
     near = tuple(dict.fromkeys(names[name].key for name in alike))
     hint = f"; near: {', '.join(near)}" if near else ""
     accepted = ", ".join(result.key for result in offered)
-    raise UnknownResult(f"{texture} has no result called {text!r}{hint}; accepted: {accepted}", near)
+    raise UnknownResult(f"{texture} has no result called {text[:40]!r}{hint}; accepted: {accepted}", near)
 
 
 def _plain(text: str) -> str:

@@ -6,6 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from corebath.food.kinds import Kind, Texture
+from corebath.outcome.juiciness import cook_loss_pct
 from corebath.outcome.results import Result, UnknownResult, find_result, results_for, textures
 
 ALL: tuple[Result, ...] = tuple(result for texture in textures() for result in results_for(texture))
@@ -66,3 +68,9 @@ def test_unknown_texture_names_the_accepted_ones() -> None:
 def test_every_result_is_found_by_its_key_and_words(result: Result, shout: bool) -> None:
     for name in (result.key, result.words, *result.also):
         assert find_result(result.texture, name.upper() if shout else name) == result
+
+
+def test_classes_and_kinds_are_those_of_the_catalogue() -> None:
+    assert set(textures()) == {str(texture) for texture in Texture}
+    for kind in Kind:
+        assert cook_loss_pct(60.0, 2.0, kind).shape == ()
