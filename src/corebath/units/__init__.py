@@ -4,6 +4,18 @@ from __future__ import annotations
 
 from corebath.units.factors import LengthUnit, MassUnit, TemperatureUnit, VolumeUnit
 from corebath.units.marks import MarkUnit, mark, render
+from corebath.units.parse import (
+    Money,
+    parse_duration,
+    parse_length,
+    parse_mass,
+    parse_money,
+    parse_power,
+    parse_temperature,
+    parse_temperature_difference,
+    parse_volume,
+)
+from corebath.units.scan import Ambiguous, NotUnderstood
 from corebath.units.show import (
     METRIC,
     US,
@@ -21,13 +33,24 @@ from corebath.units.show import (
 __all__ = [
     "METRIC",
     "US",
+    "Ambiguous",
     "LengthUnit",
     "MarkUnit",
     "MassUnit",
+    "Money",
+    "NotUnderstood",
     "Preference",
     "TemperatureUnit",
     "VolumeUnit",
     "mark",
+    "parse_duration",
+    "parse_length",
+    "parse_mass",
+    "parse_money",
+    "parse_power",
+    "parse_temperature",
+    "parse_temperature_difference",
+    "parse_volume",
     "render",
     "show_duration",
     "show_length",
