@@ -13,7 +13,7 @@ from scipy.optimize import brentq
 Floats = NDArray[np.float64]
 
 # Below this step the antiderivative's difference loses digits and the midpoint is exact enough.
-_FLAT_K = 1e-5
+FLAT_K = 1e-5
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,7 +83,7 @@ class LethalityRule:
         returns (..., n), exact for that polyline. Reaching `instant_C` lifts the fraction to at least 1.
         Raises ValueError for shapes that do not fit, times that fall and values that are not finite.
         """
-        t, T = _checked(time_s, core_C)
+        t, T = checked_history(time_s, core_C)
         done = _curve(self.temps_C, self.dwell_s).integral(t, T)
         if self.instant_C is not None:
             instant = np.maximum.accumulate(self.instant_C <= T, axis=-1)
@@ -92,7 +92,7 @@ class LethalityRule:
 
     def met_at_s(self, time_s: ArrayLike, core_C: ArrayLike) -> float | None:
         """First time one history, shape (n,), has met the rule [s], or None; found within the step."""
-        t, T = _checked(time_s, core_C)
+        t, T = checked_history(time_s, core_C)
         curve = _curve(self.temps_C, self.dwell_s)
         done = curve.integral(t, T)
         times = []
@@ -130,7 +130,7 @@ def log10_reduction(
         raise ValueError(f"D and z must be above zero, not {D_ref_s} s and {z_K} K")
     if not floor_C < ceiling_C:
         raise ValueError(f"the lowest credited temperature {floor_C} must lie below the highest, {ceiling_C}")
-    t, T = _checked(time_s, core_C)
+    t, T = checked_history(time_s, core_C)
     ends = (float(floor_C), float(ceiling_C))
     return _curve(ends, d_values_s(ends, D_ref_s, T_ref_C, z_K)).integral(t, T)
 
@@ -164,7 +164,7 @@ class _Curve:
         G = self.c[i] + self.d[i] * T
         G += np.exp(self.a[i] + self.b[i] * T) * self.e[i]
         step = np.diff(T)
-        flat = np.abs(step) <= _FLAT_K
+        flat = np.abs(step) <= FLAT_K
         mean = np.divide(np.diff(G), step, where=~flat, out=np.zeros_like(step))
         if flat.any():
             mean[flat] = self.rate(0.5 * (T[..., 1:] + T[..., :-1])[flat])
@@ -201,7 +201,8 @@ def _curve(temps_C: tuple[float, ...], dwell_s: tuple[float, ...]) -> _Curve:
     return _Curve(T, a, b, c, d, e)
 
 
-def _checked(time_s: ArrayLike, core_C: ArrayLike) -> tuple[Floats, Floats]:
+def checked_history(time_s: ArrayLike, core_C: ArrayLike) -> tuple[Floats, Floats]:
+    """The arrays of a history, (n,) and (..., n), or a ValueError that says what is wrong with them."""
     t, T = np.asarray(time_s, dtype=np.float64), np.asarray(core_C, dtype=np.float64)
     if t.ndim != 1 or t.size == 0 or T.shape[-1:] != t.shape:
         raise ValueError(f"times of shape {t.shape} do not fit temperatures of shape {T.shape}")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Any
 
 from corebath.safety.lethality import LethalityRule
 
@@ -19,7 +20,7 @@ class Rule:
     why : its fixed sentence, where the verdict does not depend on the history
     escalation : why it binds although it would else be reported only; "" when nothing was escalated
     assumptions : what has to hold for the verdict to stand
-    limits : its figures by name, units in the names (limit_s, low_C, ...)
+    figures : its other figures by name, units in the names (limit_s, low_C, ...), and names of models
     """
 
     key: str
@@ -32,4 +33,4 @@ class Rule:
     why: str
     escalation: str
     assumptions: tuple[str, ...]
-    limits: Mapping[str, float]
+    figures: Mapping[str, Any]

@@ -49,9 +49,7 @@ class Subject:
         if self.kind not in KINDS:
             raise ValueError(f"kind {str(self.kind)[:40]!r} is not known; take one of {', '.join(KINDS)}")
         if self.handling not in HANDLINGS:
-            raise ValueError(
-                f"handling {str(self.handling)[:40]!r} is not known; take one of {', '.join(HANDLINGS)}"
-            )
+            raise ValueError(f"handling {str(self.handling)[:40]!r} is not known; take one of {', '.join(HANDLINGS)}")
         if not 0.0 <= self.fat <= 1.0:
             raise ValueError(f"fat must be a mass fraction from 0 to 1, not {self.fat}")
 
