@@ -1,0 +1,1 @@
+"""Salt: how much, and how far it gets in the hours there are."""
