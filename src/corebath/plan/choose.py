@@ -40,9 +40,7 @@ def choose(request: Request) -> Choice:
     the plan says what fails.
     """
     if request.set_point_C is not None:
-        return choice_at(
-            request, request.set_point_C, request.result or result_at(request, request.set_point_C)
-        )
+        return choice_at(request, request.set_point_C, request.result or result_at(request, request.set_point_C))
     result = request.result
     assert result is not None
     first = choice_at(request, result.set_point_C, result)
@@ -104,9 +102,7 @@ def _window(request: Request, set_point_C: float, result: Result | None, timing:
     )
 
 
-def _softening_s(
-    request: Request, pace: Pace, set_point_C: float, result: Result | None, come_up_s: float
-) -> float:
+def _softening_s(request: Request, pace: Pace, set_point_C: float, result: Result | None, come_up_s: float) -> float:
     """Time from drop-in that the texture asks for; 0 for food that is ready when hot [s]."""
     if pace.pace == "heat" or result is None:
         return 0.0

@@ -60,8 +60,8 @@ def make_plan(request: Request, *, offer: bool = True) -> Plan:
         run_sheet=run_sheet(
             request, pace, choice.set_point_C, drop_in, pull, tuple(_milestones(choice, findings, nominal))
         ),
-        notes=tuple(_notes(request, choice, findings, bath_s)),
-        failures=tuple(_failures(request, choice, findings, bath_s, last)),
+        notes=tuple(_notes(request, choice)),
+        failures=tuple(_failures(request, choice, findings, last)),
         alternatives=(),
     )
     if plan.works or not offer:
@@ -110,9 +110,7 @@ def _findings(request: Request, choice: Choice, cautious: History, bath_s: float
     )
 
 
-def _milestones(
-    choice: Choice, findings: tuple[Finding, ...], nominal: History
-) -> Iterator[tuple[float, str]]:
+def _milestones(choice: Choice, findings: tuple[Finding, ...], nominal: History) -> Iterator[tuple[float, str]]:
     come_up = choice.timing.come_up
     within = mark(defaults()["come_up"]["within_K"], "K")
     if isfinite(come_up.cautious_s):
@@ -128,7 +126,7 @@ def _milestones(
         yield clear, "Core thawed about now."
 
 
-def _notes(request: Request, choice: Choice, findings: tuple[Finding, ...], bath_s: float) -> Iterator[str]:
+def _notes(request: Request, choice: Choice) -> Iterator[str]:
     window, result = choice.window, choice.result
     if result is not None and choice.set_point_C != result.set_point_C and request.set_point_C is None:
         yield (
@@ -142,19 +140,24 @@ def _notes(request: Request, choice: Choice, findings: tuple[Finding, ...], bath
         )
     if request.layers > 1:
         yield (
-            f"{request.layers} pieces against each other heat as one block {mark(request.lying_together.thickness_m, 'm')} "
-            f"thick. Bagged flat and apart each would be {mark(request.body.thickness_m, 'm')} thick, and far sooner ready."
+            f"{request.layers} pieces against each other heat as one block "
+            f"{mark(request.lying_together.thickness_m, 'm')} thick. Bagged flat and apart each would be "
+            f"{mark(request.body.thickness_m, 'm')} thick, and far sooner ready."
         )
     if request.state is State.FROZEN:
-        yield "Computed from frozen by shape and thickness; there is no flat extra. Bag it so that no ice bridges two pieces."
+        yield (
+            "Computed from frozen by shape and thickness; there is no flat extra. "
+            "Bag it so that no ice bridges two pieces."
+        )
     if request.state is State.ROOM:
-        yield "Time on the counter before drop-in is not counted here: keep it short, and keep raw food cold until it goes in."
+        yield (
+            "Time on the counter before drop-in is not counted here: keep it short, "
+            "and keep raw food cold until it goes in."
+        )
     yield from request.food.cautions
 
 
-def _failures(
-    request: Request, choice: Choice, findings: tuple[Finding, ...], bath_s: float, last: datetime
-) -> Iterator[Failure]:
+def _failures(request: Request, choice: Choice, findings: tuple[Finding, ...], last: datetime) -> Iterator[Failure]:
     for finding in findings:
         if finding.binding and finding.verdict is not Verdict.MET:
             yield Failure(Part.SAFETY, f"{finding.title}: {finding.verdict}. {finding.why}")

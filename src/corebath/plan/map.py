@@ -111,13 +111,14 @@ def _cores(piece: Piece, baths_C: Array, time_s: Array) -> Array:
 def _left_at_core(piece: Piece, time_s: Array) -> Array:
     """Share of the first difference to the bath left at the core of one unfrozen piece, shape (t,) [-]."""
     material = piece.thermal.warm
-    return core_remaining(
+    left = core_remaining(
         piece.body,
         np.ones(1),
         np.array([material.alpha_m2_s]),
         np.array([piece.h_W_m2K / material.k_W_mK]),
         time_s,
-    )[0]
+    )
+    return np.asarray(left[0])
 
 
 def _region(rule: LethalityRule, binding: bool, time_s: Array, core_C: Array, columns: Columns) -> Region:

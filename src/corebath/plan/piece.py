@@ -12,7 +12,7 @@ from corebath.food.freezing import freezing_table
 from corebath.food.properties import conductivity_W_mK, density_kg_m3, specific_heat_J_kgK
 from corebath.heat.batch import core_remaining
 from corebath.heat.body import Body
-from corebath.heat.engine import CLEAR_OF_ICE_C, Thermal, simulate, thawed_cores
+from corebath.heat.engine import Thermal, simulate, thawed_cores
 from corebath.heat.grid import Array
 from corebath.heat.history import History
 from corebath.heat.material import Material
@@ -21,6 +21,8 @@ from corebath.heat.stage import Stage
 from .data import spreads
 from .request import Request
 
+# Food starts to freeze somewhat below this, so above it the exact solution serves.
+ICE_BELOW_C = 0.0
 INPUTS = ("thickness", "diffusivity", "surface", "start", "set_point")
 
 
@@ -41,7 +43,7 @@ class Piece:
     @property
     def is_frozen(self) -> bool:
         """True when the piece may hold ice at the start."""
-        return self.start_C <= CLEAR_OF_ICE_C
+        return self.start_C <= ICE_BELOW_C
 
     def bathed_at(self, bath_C: float) -> Piece:
         """The same piece in a bath at another temperature [degC]."""
@@ -65,9 +67,7 @@ class Piece:
 
     def slowest_s(self) -> float:
         """Time constant of the unfrozen piece with a perfectly held surface: an upper scale of its times [s]."""
-        inverse = sum(
-            (np.pi / 2 / a.half_m) ** 2 * {1: 1.0, 2: 2.34, 3: 4.0}[a.order] for a in self.body.axes
-        )
+        inverse = sum((np.pi / 2 / a.half_m) ** 2 * {1: 1.0, 2: 2.34, 3: 4.0}[a.order] for a in self.body.axes)
         film = min(a.half_m for a in self.body.axes) * self.thermal.warm.k_W_mK / self.h_W_m2K
         return float((1 / inverse + film) / self.thermal.warm.alpha_m2_s)
 
@@ -82,9 +82,9 @@ class Inputs:
         self.h_W_m2K = piece.h_W_m2K * np.exp(data["surface"]["relative"] * z[:, 2])
         self.start_C = piece.start_C + data["start"]["absolute_K"] * z[:, 3]
         if piece.is_frozen:
-            self.start_C = np.minimum(self.start_C, 0.0)
+            self.start_C = np.minimum(self.start_C, ICE_BELOW_C)
         else:
-            self.start_C = np.maximum(self.start_C, CLEAR_OF_ICE_C)
+            self.start_C = np.maximum(self.start_C, ICE_BELOW_C)
         self.bath_C = piece.bath_C + data["set_point"]["absolute_K"] * z[:, 4]
 
     def cores_C(self, piece: Piece, time_s: Array) -> Array:

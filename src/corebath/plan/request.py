@@ -101,9 +101,7 @@ class Request:
                 )
         longest = limits["longest_bath_h"] * 3600
         if self.bath_s is not None and not 60 <= self.bath_s <= longest:
-            raise BadRequest(
-                "bath", f"the time in the bath must lie between {mark(60, 's')} and {mark(longest, 's')}"
-            )
+            raise BadRequest("bath", f"the time in the bath must lie between {mark(60, 's')} and {mark(longest, 's')}")
         if not 1 <= self.pieces <= limits["most_pieces"]:
             raise BadRequest("pieces", f"the number of pieces must lie between 1 and {limits['most_pieces']}")
         if not 1 <= self.layers <= 6:

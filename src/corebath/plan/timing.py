@@ -95,9 +95,7 @@ def _span(z: Array, times: Array, *, linear: bool) -> Span:
         if not np.all(np.isfinite(times)):
             return Span(np.inf, nominal, np.inf)
         width = float(np.linalg.norm(_slopes(z, times)))
-        low, high = (
-            nominal * np.exp(width * _normal_quantile(shares[k])) for k in ("early_share", "cautious_share")
-        )
+        low, high = (nominal * np.exp(width * _normal_quantile(shares[k])) for k in ("early_share", "cautious_share"))
         return Span(float(low), nominal, float(high))
     ordered = np.sort(times[1:])
     low, high = (_share_of(ordered, shares[k]) for k in ("early_share", "cautious_share"))

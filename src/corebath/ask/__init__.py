@@ -1,0 +1,1 @@
+"""Ask: the question as the cook typed it, and the request it means. Both edges go through here."""

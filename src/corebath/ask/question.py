@@ -1,0 +1,71 @@
+"""The question: answers as typed, one short string a field, as an address or a command line carries them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, fields, replace
+from urllib.parse import urlencode
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """Every answer as the cook typed it; an empty string is no answer.
+
+    food : name of the food
+    shape, thick, wide, long : body; thick is the diameter of a round piece
+    pieces, mass : how many, and the mass of one
+    state, start : fridge, frozen or room, and the measured temperature
+    handling : intact, tenderised, rolled, minced or stuffed
+    want : result in words or bath temperature;  bath : fixed time in the bath
+    eat : table time;  zone : time zone
+    guests : "risk" when someone at the table is at higher risk
+    rules : US, UK or AU;  layers : pieces lying against each other
+    fish : "frozen" when frozen against parasites;  bag : "garlic" when raw garlic, herbs or oil are inside
+    sear : "no" when no hot sear follows
+    units : metric or us
+    """
+
+    food: str = ""
+    shape: str = ""
+    thick: str = ""
+    wide: str = ""
+    long: str = ""
+    pieces: str = ""
+    mass: str = ""
+    state: str = ""
+    start: str = ""
+    handling: str = ""
+    want: str = ""
+    bath: str = ""
+    eat: str = ""
+    zone: str = ""
+    guests: str = ""
+    rules: str = ""
+    layers: str = ""
+    fish: str = ""
+    bag: str = ""
+    sear: str = ""
+    units: str = ""
+
+    @classmethod
+    def names(cls) -> tuple[str, ...]:
+        """Names of all answers, in the order of the page."""
+        return tuple(f.name for f in fields(cls))
+
+    @classmethod
+    def of(cls, answers: Mapping[str, str] | Iterable[tuple[str, str]]) -> Question:
+        """The question in a mapping such as the query of an address; names that are not ours are ignored."""
+        known = set(cls.names())
+        return cls(**{k: v.strip() for k, v in dict(answers).items() if k in known})
+
+    def given(self) -> dict[str, str]:
+        """The answers that are not empty."""
+        return {name: value for name in self.names() if (value := getattr(self, name))}
+
+    def query(self) -> str:
+        """The question as the query of an address."""
+        return urlencode(self.given())
+
+    def changed(self, **answers: str) -> Question:
+        """The question with some answers changed."""
+        return replace(self, **answers)

@@ -1,0 +1,225 @@
+"""Understanding: from answers as typed to a request, or to one sentence for each answer that is not clear."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime
+from enum import StrEnum
+from typing import TypeVar
+from zoneinfo import ZoneInfo
+
+from corebath.food.catalogue import Food
+from corebath.food.kinds import Handling
+from corebath.food.naming import AmbiguousFood, UnknownFood, find
+from corebath.heat.body import Body, Shape
+from corebath.outcome.results import Result, UnknownResult, find_result, results_for
+from corebath.plan.request import BadRequest, Request, State
+from corebath.safety.authority import Authority
+from corebath.units import (
+    METRIC,
+    US,
+    NotUnderstood,
+    Preference,
+    mark,
+    parse_duration,
+    parse_length,
+    parse_mass,
+    parse_temperature,
+    snap_set_point,
+)
+
+from .question import Question
+from .when import parse_when, parse_zone
+
+T = TypeVar("T")
+E = TypeVar("E", bound=StrEnum)
+UNITS = {"metric": METRIC, "us": US}
+
+
+@dataclass(frozen=True, slots=True)
+class Kitchen:
+    """What holds for every question asked here, unless the question says otherwise."""
+
+    zone: ZoneInfo
+    preference: Preference = METRIC
+    authority: Authority = Authority.US
+
+
+class Misunderstood(ValueError):  # noqa: N818 - it is the question that is misunderstood
+    """A question with answers that are not clear.
+
+    sentences : for each field, one sentence: what is wrong and what is accepted, quantities as marks
+    choices : for a field, answers that would be understood, where they can be listed
+    """
+
+    def __init__(self, sentences: dict[str, str], choices: dict[str, tuple[str, ...]]) -> None:
+        super().__init__(" ".join(_sentence(s) for s in sentences.values()))
+        self.sentences = {field: _sentence(s) for field, s in sentences.items()}
+        self.choices = choices
+
+
+def preference_of(question: Question, kitchen: Kitchen) -> Preference:
+    """The units to show: the question's, or the kitchen's when it names none or none that exists."""
+    return UNITS.get(question.units, kitchen.preference)
+
+
+def understand(question: Question, now: datetime, kitchen: Kitchen) -> Request:
+    """The request a question means.
+
+    now : the moment of asking, with a zone.  Raises Misunderstood with every answer that is not clear at once.
+    """
+    reader = _Reader(question, kitchen)
+    food = reader.food()
+    zone = reader.read("zone", parse_zone) or kitchen.zone
+    eat = reader.eat(now, zone)
+    body = reader.body(food)
+    result, set_point_C = reader.want(food)
+    options = {
+        "state": reader.choice("state", State) or State.FRIDGE,
+        "handling": reader.choice("handling", Handling),
+        "authority": reader.choice("rules", Authority, str.upper) or kitchen.authority,
+        "start_C": reader.read("start", lambda t: parse_temperature(t, prefer=reader.preference.temperature)),
+        "bath_s": reader.read("bath", parse_duration),
+        "pieces": reader.read("pieces", lambda t: _count("the number of pieces", t)) or 1,
+        "layers": reader.read("layers", lambda t: _count("the number of layers", t)) or 1,
+        "piece_mass_kg": reader.read("mass", lambda t: parse_mass(t, prefer=reader.preference.mass)),
+        "guests_at_risk": reader.flag("guests", "risk"),
+        "parasites_frozen": reader.flag("fish", "frozen"),
+        "garlic_or_oil": reader.flag("bag", "garlic"),
+        "seared": not reader.flag("sear", "no"),
+    }
+    reader.check("units", question.units, tuple(UNITS))
+    if not reader.sentences and food is not None and body is not None and eat is not None:
+        try:
+            return Request(
+                food=food, body=body, table_time=eat, now=now, zone=zone, result=result, set_point_C=set_point_C,
+                **options,  # type: ignore[arg-type]
+            )  # fmt: skip
+        except BadRequest as error:
+            reader.sentences[error.field] = str(error)
+    raise Misunderstood(reader.sentences, reader.choices)
+
+
+class _Reader:
+    """Reads one answer after another, and keeps a sentence for each that is not clear."""
+
+    def __init__(self, question: Question, kitchen: Kitchen) -> None:
+        self.question = question
+        self.preference = preference_of(question, kitchen)
+        self.place = kitchen.authority.value
+        self.sentences: dict[str, str] = {}
+        self.choices: dict[str, tuple[str, ...]] = {}
+
+    def read(self, field: str, parse: Callable[[str], T]) -> T | None:
+        text = getattr(self.question, field)
+        if not text:
+            return None
+        try:
+            return parse(text)
+        except NotUnderstood as error:
+            self.sentences[field] = str(error)
+            return None
+
+    def flag(self, field: str, word: str) -> bool:
+        text = getattr(self.question, field).lower()
+        self.check(field, text, (word,))
+        return bool(text == word)
+
+    def choice(self, field: str, kind: type[E], fold: Callable[[str], str] = str.lower) -> E | None:
+        text = fold(getattr(self.question, field))
+        self.check(field, text, tuple(member.value for member in kind))
+        return kind(text) if text and field not in self.sentences else None
+
+    def check(self, field: str, text: str, accepted: tuple[str, ...]) -> None:
+        if text and text not in accepted:
+            self.sentences[field] = f"{_short(text)!r} is not an answer for {field}: accepted are {', '.join(accepted)}"
+            self.choices[field] = accepted
+
+    def food(self) -> Food | None:
+        text = self.question.food
+        if not text:
+            self.sentences["food"] = "say what it is: a food or a cut, such as ribeye, chicken breast or carrots"
+            return None
+        try:
+            return find(text, place=self.place)
+        except AmbiguousFood as error:
+            self.sentences["food"] = str(error)
+            self.choices["food"] = tuple(food.name for food, _ in error.candidates)
+        except UnknownFood as error:
+            self.sentences["food"] = str(error)
+            self.choices["food"] = error.near
+        return None
+
+    def eat(self, now: datetime, zone: ZoneInfo) -> datetime | None:
+        if not self.question.eat:
+            self.sentences["eat"] = "say when you eat: a time such as 19:30, or a day and a time"
+            return None
+        return self.read("eat", lambda text: parse_when(text, now, zone))
+
+    def body(self, food: Food | None) -> Body | None:
+        shape = self.choice("shape", Shape)
+        sizes = [
+            self.read(f, lambda t: parse_length(t, prefer=self.preference.length)) for f in ("thick", "wide", "long")
+        ]
+        if not self.question.thick:
+            self.sentences["thick"] = "say how thick it is at its thickest, such as 30 mm or 1 1/4 in"
+        if food is None or {"shape", "thick", "wide", "long"} & self.sentences.keys():
+            return None
+        thick, wide, long = sizes
+        assert thick is not None
+        try:
+            return Body(shape or _shape(food, wide, long), thick, wide, long)
+        except ValueError as error:
+            self.sentences["thick"] = str(error)
+            return None
+
+    def want(self, food: Food | None) -> tuple[Result | None, float | None]:
+        text = self.question.want
+        if food is None:
+            return None, None
+        offered = results_for(food.texture)
+        named = tuple(r.words for r in offered)
+        bands = "; ".join(f"{r.words} ({mark(r.low_C, 'C')} to {mark(r.high_C, 'C')})" for r in offered)
+        if not text:
+            self.sentences["want"] = f"say how you want it: {bands}; or a bath temperature"
+            self.choices["want"] = named
+            return None, None
+        if any(c.isdigit() for c in text) or text.lower() in ("nan", "inf"):
+            set_point_C = self.read("want", lambda t: parse_temperature(t, prefer=None))
+            return None, None if set_point_C is None else snap_set_point(set_point_C, self.preference)
+        try:
+            return find_result(food.texture, text[:80]), None
+        except UnknownResult:
+            self.sentences["want"] = (
+                f"{_short(text)!r} is not a result known for {food.name}: accepted are {bands}; or a bath temperature"
+            )
+            self.choices["want"] = named
+            return None, None
+
+
+def _shape(food: Food, wide: float | None, long: float | None) -> Shape:
+    """The body the sizes describe. A side that was not measured counts as endless, which is never too fast."""
+    usual = Shape(food.usual_shape)
+    if usual is Shape.BALL and wide is None and long is None:
+        return Shape.BALL
+    if usual in (Shape.CYLINDER, Shape.SHORT_CYLINDER) and wide is None:
+        return Shape.CYLINDER if long is None else Shape.SHORT_CYLINDER
+    if wide is None:
+        return Shape.SLAB
+    return Shape.BAR if long is None else Shape.BRICK
+
+
+def _count(what: str, text: str) -> int:
+    if not text.isascii() or not text.isdigit() or len(text) > 4:
+        raise NotUnderstood(f"{_short(text)!r} is not {what}: type a whole number")
+    return int(text)
+
+
+def _short(text: str) -> str:
+    return text if len(text) <= 40 else text[:39] + "…"
+
+
+def _sentence(text: str) -> str:
+    text = text[:1].upper() + text[1:]
+    return text if text.endswith((".", "?")) else text + "."

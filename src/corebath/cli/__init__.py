@@ -1,0 +1,46 @@
+"""The command line: parse, call, print. Commands are loaded only when asked for, so that help is instant."""
+
+from __future__ import annotations
+
+import importlib
+
+import click
+
+from corebath import __version__
+
+_COMMANDS = {
+    "plan": ("corebath.cli.plan", "Plan one food for one table time."),
+    "foods": ("corebath.cli.foods", "List the foods, or look one up by any of its names."),
+    "serve": ("corebath.cli.serve", "Open the planner in the browser."),
+    "completion": ("corebath.cli.completion", "Print the script that completes commands in your shell."),
+}
+
+
+class _Lazy(click.Group):
+    """A group whose commands are imported when they are run, not when they are listed."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        del ctx
+        return list(_COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        del ctx
+        if cmd_name not in _COMMANDS:
+            return None
+        command = importlib.import_module(_COMMANDS[cmd_name][0]).command
+        assert isinstance(command, click.Command)
+        return command
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        del ctx
+        with formatter.section("Commands"):
+            formatter.write_dl([(name, text) for name, (_, text) in _COMMANDS.items()])
+
+
+@click.group(cls=_Lazy, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
+@click.version_option(__version__, prog_name="corebath")
+def main() -> None:
+    """Plan sous vide cooking: one plan from a piece of food, a wanted result and a dinner time.
+
+    Start with: corebath plan ribeye --thick "30 mm" --want "medium rare" --eat 19:30
+    """

@@ -1,0 +1,71 @@
+"""Options every command that asks a question shares, and how its misunderstandings are told."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import UTC, datetime
+from typing import Any, NoReturn, TypeVar
+from zoneinfo import ZoneInfo
+
+import click
+import tzlocal
+
+from corebath.ask.question import Question
+from corebath.ask.understand import Kitchen, Misunderstood, preference_of, understand
+from corebath.plan.request import Request
+from corebath.units import Preference, render
+
+F = TypeVar("F", bound=Callable[..., Any])
+
+_OPTIONS = [
+    click.option("--thick", metavar="SIZE", help='Thickness at the thickest, or diameter: "30 mm", "1 1/4 in".'),
+    click.option("--wide", metavar="SIZE", help="Second side, if measured; an unmeasured side counts as endless."),
+    click.option("--long", metavar="SIZE", help="Third side or length, if measured."),
+    click.option("--shape", metavar="BODY", help="slab, cylinder, ball, bar, short-cylinder or brick."),
+    click.option("--want", metavar="RESULT", help='Result in words, or a bath temperature: "medium rare", "57 C".'),
+    click.option("--eat", metavar="TIME", help='Table time: "19:30", "Sun 18:30", "2027-10-31 18:30".'),
+    click.option("--bath", metavar="TIME", help='Fix the time in the bath: "2 h 30 min".'),
+    click.option("--pieces", metavar="N", help="How many pieces."),
+    click.option("--mass", metavar="MASS", help="Mass of one piece, for the salt."),
+    click.option("--state", metavar="WHERE", help="fridge (default), frozen or room."),
+    click.option("--start", metavar="TEMP", help="Measured temperature of the piece."),
+    click.option("--handling", metavar="HOW", help="intact, tenderised, rolled, minced or stuffed."),
+    click.option("--layers", metavar="N", help="Pieces lying against each other in the bath."),
+    click.option("--guests", metavar="WHO", help='"risk" when someone is pregnant, elderly, very young or ill.'),
+    click.option("--rules", metavar="WHOSE", help="US (default), UK or AU."),
+    click.option("--fish", metavar="HOW", help='"frozen" when the fish was frozen against parasites.'),
+    click.option("--bag", metavar="WHAT", help='"garlic" when raw garlic, herbs or oil are in the bag.'),
+    click.option("--sear", metavar="NO", help='"no" when no hot sear follows.'),
+    click.option("--zone", metavar="ZONE", help="Time zone, if not this computer's: Europe/Paris."),
+    click.option("--units", metavar="UNITS", help="metric (default) or us."),
+]
+
+
+def asks(command: F) -> F:
+    """Give a command the question's options."""
+    for option in reversed(_OPTIONS):
+        command = option(command)
+    return command
+
+
+def kitchen() -> Kitchen:
+    """The kitchen of the command line: this computer's time zone, metric units, US rules."""
+    return Kitchen(zone=ZoneInfo(tzlocal.get_localzone_name()))
+
+
+def asked(food: str, answers: dict[str, str | None]) -> tuple[Request, Preference, Question]:
+    """The request behind a command line; leaves with exit code 2 and one sentence for each unclear answer."""
+    question = Question.of({"food": food, **{k: v for k, v in answers.items() if v is not None}})
+    place = kitchen()
+    preference = preference_of(question, place)
+    try:
+        return understand(question, datetime.now(UTC), place), preference, question
+    except Misunderstood as error:
+        refuse([render(s, preference) for s in error.sentences.values()])
+
+
+def refuse(sentences: list[str]) -> NoReturn:
+    """Tell what is wrong, one sentence a line, and leave with exit code 2."""
+    for sentence in sentences:
+        click.echo(sentence, err=True)
+    raise SystemExit(2)

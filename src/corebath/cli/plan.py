@@ -1,0 +1,44 @@
+"""`corebath plan`: one food, one table time."""
+
+from __future__ import annotations
+
+import json
+import shutil
+from pathlib import Path
+
+import click
+
+from corebath.plan.make import make_plan
+from corebath.plan.map import make_map
+from corebath.show.as_json import plan_as_json
+from corebath.show.core_chart import core_drawing
+from corebath.show.files import write_plan_chart
+from corebath.show.sentences import as_text
+from corebath.show.terminal import to_terminal
+
+from .asking import asked, asks, refuse
+
+_NARROWEST, _WIDEST = 40, 100
+
+
+@click.command("plan", help="Plan one FOOD for one table time.")
+@click.argument("food")
+@asks
+@click.option("--json", "as_json", is_flag=True, help="Print the plan as JSON (docs/json.md) instead of text.")
+@click.option("--chart", type=click.Path(dir_okay=False, path_type=Path), help="Write the charts to a .svg, .png or .pdf.")
+def command(food: str, as_json: bool, chart: Path | None, **answers: str | None) -> None:
+    """Plan one food for one table time. Exit code 1 when the wish cannot be met, 2 when it is not understood."""
+    request, preference, _ = asked(food, answers)
+    plan = make_plan(request)
+    if chart is not None:
+        try:
+            write_plan_chart(plan, make_map(plan), preference, chart)
+        except (ValueError, OSError) as error:
+            refuse([f"The chart could not be written: {error}."])
+    if as_json:
+        click.echo(json.dumps(plan_as_json(plan, preference), ensure_ascii=False, indent=2))
+    else:
+        click.echo(as_text(plan, preference))
+        columns = min(max(shutil.get_terminal_size().columns, _NARROWEST), _WIDEST)
+        click.echo(to_terminal(core_drawing(plan, preference, wide=True), columns))
+    raise SystemExit(0 if plan.works else 1)
