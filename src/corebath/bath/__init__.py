@@ -1,0 +1,1 @@
+"""The bath: will it fit, will it get there, will it last the night."""

@@ -1,0 +1,44 @@
+"""Read the data files of this room, once."""
+
+from __future__ import annotations
+
+import csv
+import tomllib
+from functools import cache
+from importlib.resources import files
+from typing import Any
+
+
+@cache
+def table(name: str) -> dict[str, Any]:
+    """One table of `data/constants.toml`."""
+    text = (files("corebath.bath") / "data" / "constants.toml").read_text(encoding="utf-8")
+    found: dict[str, Any] = tomllib.loads(text)[name]
+    return found
+
+
+@cache
+def number(name: str, key: str) -> float:
+    """One figure of a table."""
+    return float(table(name)[key])
+
+
+@cache
+def rows(name: str) -> dict[str, dict[str, str]]:
+    """The rows of a CSV file of this room by their `key`."""
+    text = (files("corebath.bath") / "data" / name).read_text(encoding="utf-8")
+    return {row["key"]: row for row in csv.DictReader(text.splitlines(), strict=True)}
+
+
+def row(name: str, key: str, what: str) -> dict[str, str]:
+    """One row by its key. Raises ValueError that lists the accepted keys."""
+    found = rows(name)
+    if key not in found:
+        raise ValueError(f"no {what} is called {key!r}; accepted: {', '.join(found)}")
+    return found[key]
+
+
+def between(what: str, value: float, low: float, high: float, unit: str) -> None:
+    """Raise ValueError unless `value` is a number from `low` to `high`."""
+    if not low <= value <= high:
+        raise ValueError(f"{what} must lie between {low:g} and {high:g} {unit}, got {value:g} {unit}")
