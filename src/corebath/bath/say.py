@@ -1,0 +1,24 @@
+"""Small pieces of sentences that several answers share."""
+
+from __future__ import annotations
+
+from math import isfinite
+
+from corebath.bath.spread import Spread
+from corebath.units import MarkUnit, mark
+
+_DIGITS = {"C": 1, "K": 1, "s": 0, "m": 4, "kg": 4, "L": 3}
+
+
+def quantity(value: float, unit: MarkUnit) -> str:
+    """A quantity as a mark, rounded to what a model of losses can mean."""
+    return mark(round(value, _DIGITS[unit]) + 0.0, unit)
+
+
+def ranged(spread: Spread, unit: MarkUnit) -> str:
+    """Nominal figure with its range, as marks: "about A (B to C)"; an endless top reads "or never"."""
+    if not isfinite(spread.nominal):
+        return "never"
+    if not isfinite(spread.high):
+        return f"about {quantity(spread.nominal, unit)} ({quantity(spread.low, unit)} or more, perhaps never)"
+    return f"about {quantity(spread.nominal, unit)} ({quantity(spread.low, unit)} to {quantity(spread.high, unit)})"
