@@ -70,7 +70,9 @@ def _lethality(time_s: Floats, temperature_C: Floats, where: str, rule: Rule) ->
         when = "" if at is None else f" after {marked_s(at)}"
         why = f"The {where} has had the whole treatment{when}, with a peak of {marked_C(peak_C)}."
         return finding(rule, Verdict.MET, why, achieved=achieved, met_at_s=at)
-    if peak_C < table.lowest_C:
+    if peak_C < table.lowest_C and marked_C(peak_C) == marked_C(table.lowest_C):
+        why = f"The {where} stays just short of {marked_C(table.lowest_C)}, the lowest temperature that counts."
+    elif peak_C < table.lowest_C:
         why = f"The {where} peaks at {marked_C(peak_C)}; nothing is earned below {marked_C(table.lowest_C)}."
     else:
         why = f"The {where} peaks at {marked_C(peak_C)} and has had {_percent(achieved)} of the treatment."
