@@ -64,9 +64,7 @@ class Composition:
         if not all(isfinite(figure) and figure >= 0 for figure in figures):
             raise ValueError(f"grams per 100 g must be 0 or more, got {figures}")
         if fibre_g > total_carbohydrate_g:
-            raise ValueError(
-                f"fibre ({fibre_g:g} g) is part of the carbohydrate ({total_carbohydrate_g:g} g)"
-            )
+            raise ValueError(f"fibre ({fibre_g:g} g) is part of the carbohydrate ({total_carbohydrate_g:g} g)")
         total = water_g + protein_g + fat_g + total_carbohydrate_g + ash_g
         if not 95 <= total <= 105:
             raise ValueError(f"grams per 100 g must add up to between 95 and 105, got {total:.4g}")

@@ -6,7 +6,8 @@ ice lacks the latent heat of melting, so cp above t_f and the latent heat below 
 
 Model choice (Fricke & Becker 2001, ranking): Chen's ice fraction comes first but needs a molar mass of the
 solids that is not held; with the molar mass taken from t_f itself it becomes Miles's formula. Tchigeov's
-comes next and is the default. Unfrozen water below 0 degC keeps the k and rho polynomials of warm water, as
+comes next and is the default: beside measured meat it gives the better frozen conductivity, and an enthalpy
+from -40 to 0 degC about 3 % above tabulated totals, which lengthens a computed thaw. Unfrozen water below 0 degC keeps the k and rho polynomials of warm water, as
 the ASHRAE chapter does.
 """
 
@@ -59,13 +60,9 @@ class FreezingTable:
 
 
 @overload
-def ice_fraction(
-    comp: Composition, t_f_C: float, T_C: float, model: IceModel = IceModel.TCHIGEOV
-) -> float: ...
+def ice_fraction(comp: Composition, t_f_C: float, T_C: float, model: IceModel = IceModel.TCHIGEOV) -> float: ...
 @overload
-def ice_fraction(
-    comp: Composition, t_f_C: float, T_C: Array, model: IceModel = IceModel.TCHIGEOV
-) -> Array: ...
+def ice_fraction(comp: Composition, t_f_C: float, T_C: Array, model: IceModel = IceModel.TCHIGEOV) -> Array: ...
 def ice_fraction(
     comp: Composition, t_f_C: float, T_C: float | Array, model: IceModel = IceModel.TCHIGEOV
 ) -> float | Array:
@@ -112,13 +109,9 @@ def frozen_density_kg_m3(comp: Composition, t_f_C: float, T_C: float | Array) ->
 
 
 @overload
-def enthalpy_J_kg(
-    comp: Composition, t_f_C: float, T_C: float, model: IceModel = IceModel.TCHIGEOV
-) -> float: ...
+def enthalpy_J_kg(comp: Composition, t_f_C: float, T_C: float, model: IceModel = IceModel.TCHIGEOV) -> float: ...
 @overload
-def enthalpy_J_kg(
-    comp: Composition, t_f_C: float, T_C: Array, model: IceModel = IceModel.TCHIGEOV
-) -> Array: ...
+def enthalpy_J_kg(comp: Composition, t_f_C: float, T_C: Array, model: IceModel = IceModel.TCHIGEOV) -> Array: ...
 def enthalpy_J_kg(
     comp: Composition, t_f_C: float, T_C: float | Array, model: IceModel = IceModel.TCHIGEOV
 ) -> float | Array:
@@ -187,14 +180,12 @@ def _enthalpy_from_0C(comp: Composition, t_f_C: float, T: Array, model: IceModel
 def _checked(t_f_C: float, T_C: float | Array) -> Array:
     if not LOWEST_FREEZING_C <= t_f_C < 0:
         raise ValueError(
-            f"the initial freezing point must lie from {LOWEST_FREEZING_C:g} up to but not 0 degC, "
-            f"got {t_f_C:g} degC"
+            f"the initial freezing point must lie from {LOWEST_FREEZING_C:g} up to but not 0 degC, got {t_f_C:g} degC"
         )
     T = np.asarray(T_C, dtype=np.float64)
     outside = T[~((T >= LOWEST_C) & (T <= HIGHEST_C))]
     if outside.size:
         raise ValueError(
-            f"frozen and thawing food is held from {LOWEST_C:g} to {HIGHEST_C:g} degC, "
-            f"got {outside[0]:g} degC"
+            f"frozen and thawing food is held from {LOWEST_C:g} to {HIGHEST_C:g} degC, got {outside[0]:g} degC"
         )
     return T

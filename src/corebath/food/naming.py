@@ -134,9 +134,7 @@ def _synonyms() -> Mapping[str, Mapping[str, tuple[str, ...]]]:
 def _names() -> Mapping[str, tuple[str, ...]]:
     return MappingProxyType(
         {
-            food.key: tuple(
-                dict.fromkeys(fold(n) for n in (food.key, food.name, *(w.text for w in food.words)))
-            )
+            food.key: tuple(dict.fromkeys(fold(n) for n in (food.key, food.name, *(w.text for w in food.words))))
             for food in catalogue().values()
         }
     )
@@ -144,4 +142,4 @@ def _names() -> Mapping[str, tuple[str, ...]]:
 
 @cache
 def _left_out() -> Mapping[str, str]:
-    return MappingProxyType({fold(row["word"]): row["reason"] for row in rows("unsupported.csv")})
+    return MappingProxyType({form: row["reason"] for row in rows("unsupported.csv") for form in _forms(row["word"])})

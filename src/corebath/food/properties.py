@@ -23,13 +23,9 @@ HIGHEST_C = 100.0
 
 
 @overload
-def conductivity_W_mK(
-    comp: Composition, T_C: float, model: ConductivityModel = ConductivityModel.LEVY
-) -> float: ...
+def conductivity_W_mK(comp: Composition, T_C: float, model: ConductivityModel = ConductivityModel.LEVY) -> float: ...
 @overload
-def conductivity_W_mK(
-    comp: Composition, T_C: Array, model: ConductivityModel = ConductivityModel.LEVY
-) -> Array: ...
+def conductivity_W_mK(comp: Composition, T_C: Array, model: ConductivityModel = ConductivityModel.LEVY) -> Array: ...
 def conductivity_W_mK(
     comp: Composition, T_C: float | Array, model: ConductivityModel = ConductivityModel.LEVY
 ) -> float | Array:
@@ -73,13 +69,9 @@ def specific_heat_J_kgK(comp: Composition, T_C: float | Array) -> float | Array:
 
 
 @overload
-def diffusivity_m2_s(
-    comp: Composition, T_C: float, model: ConductivityModel = ConductivityModel.LEVY
-) -> float: ...
+def diffusivity_m2_s(comp: Composition, T_C: float, model: ConductivityModel = ConductivityModel.LEVY) -> float: ...
 @overload
-def diffusivity_m2_s(
-    comp: Composition, T_C: Array, model: ConductivityModel = ConductivityModel.LEVY
-) -> Array: ...
+def diffusivity_m2_s(comp: Composition, T_C: Array, model: ConductivityModel = ConductivityModel.LEVY) -> Array: ...
 def diffusivity_m2_s(
     comp: Composition, T_C: float | Array, model: ConductivityModel = ConductivityModel.LEVY
 ) -> float | Array:
@@ -113,8 +105,7 @@ def mixture_k(parts: dict[str, Array], T_C: Array, model: ConductivityModel) -> 
     """Conductivity of a mixture [W/(m K)]; Levy's model joins the parts in the order given."""
     rho = mixture_rho(parts, T_C)
     phases = [
-        (np.asarray(x * rho / component("rho", name, T_C)), component("k", name, T_C))
-        for name, x in parts.items()
+        (np.asarray(x * rho / component("rho", name, T_C)), component("k", name, T_C)) for name, x in parts.items()
     ]
     return conductivity(phases, model)
 
@@ -129,8 +120,7 @@ def _unfrozen(T_C: float | Array) -> Array:
     outside = T[~((T >= LOWEST_C) & (T <= HIGHEST_C))]
     if outside.size:
         raise ValueError(
-            f"properties of unfrozen food are held from {LOWEST_C:g} to {HIGHEST_C:g} degC, "
-            f"got {outside[0]:g} degC"
+            f"properties of unfrozen food are held from {LOWEST_C:g} to {HIGHEST_C:g} degC, got {outside[0]:g} degC"
         )
     return T
 

@@ -230,13 +230,9 @@ def _sum(text: str, units: Mapping[str, float], what: str, accepted: str, prefer
     return total
 
 
-def _refusal(
-    text: str, what: str, accepted: str, *, bare: bool = False, negative: bool = False
-) -> NotUnderstood:
+def _refusal(text: str, what: str, accepted: str, *, bare: bool = False, negative: bool = False) -> NotUnderstood:
     if negative:
-        return NotUnderstood(
-            f"{quoted(text)} is not understood as {what}, which cannot be negative: use {accepted}"
-        )
+        return NotUnderstood(f"{quoted(text)} is not understood as {what}, which cannot be negative: use {accepted}")
     if bare:
         return NotUnderstood(f"{quoted(text)} has no unit: {what} needs {accepted}")
     return NotUnderstood(f"{quoted(text)} is not understood as {what}: use {accepted}")

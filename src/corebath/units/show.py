@@ -107,13 +107,9 @@ def show_volume(value_L: float, preference: Preference, *, both: bool = True) ->
     """
     _not_negative(value_L)
     ml = value_L * 1000
-    metric = (
-        f"{_figures(value_L)} L" if _rounded(ml, 0) >= 1000 else f"{_trim(ml, 0 if ml >= 9.95 else 1)} mL"
-    )
+    metric = f"{_figures(value_L)} L" if _rounded(ml, 0) >= 1000 else f"{_trim(ml, 0 if ml >= 9.95 else 1)} mL"
     fl_oz = value_L / f.L_PER_FL_OZ
-    imperial = (
-        f"{_figures(value_L / f.L_PER_QT)} qt" if _rounded(fl_oz, 1) >= 32 else f"{_trim(fl_oz, 1)} fl oz"
-    )
+    imperial = f"{_figures(value_L / f.L_PER_QT)} qt" if _rounded(fl_oz, 1) >= 32 else f"{_trim(fl_oz, 1)} fl oz"
     return _ordered(metric, imperial, preference.volume == "L", both)
 
 
