@@ -2,7 +2,7 @@
 
 Reading a table back at its own rows only shows that rows and integral agree. The checks against another
 source are the D and z ones. Rows recalled from memory carry `how` = `memory` in the reference files and are
-reported apart; no bound below rests on them alone.
+kept apart; where a check rests on them its comment says so, and it is then provisional.
 """
 
 from __future__ import annotations
