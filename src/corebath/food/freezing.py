@@ -6,9 +6,9 @@ ice lacks the latent heat of melting, so cp above t_f and the latent heat below 
 
 Model choice (Fricke & Becker 2001, ranking): Chen's ice fraction comes first but needs a molar mass of the
 solids that is not held; with the molar mass taken from t_f itself it becomes Miles's formula. Tchigeov's
-comes next and is the default: beside measured meat it gives the better frozen conductivity, and an enthalpy
-from -40 to 0 degC about 3 % above tabulated totals, which lengthens a computed thaw. Unfrozen water below 0 degC keeps the k and rho polynomials of warm water, as
-the ASHRAE chapter does.
+comes next and is the default. Beside measured frozen chicken its ice gives a conductivity within 4 %, Miles's
+11 to 16 % too low; its enthalpy from -40 to 0 degC lies 3 % above tabulated totals, Miles's within 1 %. Unfrozen
+water below 0 degC keeps the k and rho polynomials of warm water, as the ASHRAE chapter does.
 """
 
 from __future__ import annotations
