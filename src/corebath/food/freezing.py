@@ -30,6 +30,7 @@ Array = NDArray[np.float64]
 
 LOWEST_C = -40.0
 LOWEST_FREEZING_C = -10.0
+HIGHEST_FREEZING_C = -0.01
 TABLE_DENSITY_AT_C = 5.0
 
 
@@ -68,7 +69,7 @@ def ice_fraction(
 ) -> float | Array:
     """Kilograms of ice per kilogram of food [-], 0 at and above the initial freezing point.
 
-    t_f_C : initial freezing point, -10 up to but not 0 [degC]
+    t_f_C : initial freezing point, -10 to -0.01 [degC]
     T_C : temperature, scalar or any shape, -40 to 100 [degC]; the answer has its shape
     model : TCHIGEOV (Tchigeov 1979) or MILES (Miles 1974 with the bound water of Schwartzberg 1976, which
         is also Chen 1985 with the molar mass that t_f implies)
@@ -128,7 +129,7 @@ def enthalpy_J_kg(
 def freezing_table(comp: Composition, t_f_C: float) -> FreezingTable:
     """Tabulate a food from -40 to 100 degC for a solver that interpolates linearly.
 
-    t_f_C : initial freezing point, -10 up to but not 0 [degC]. Raises ValueError outside.
+    t_f_C : initial freezing point, -10 to -0.01 [degC]. Raises ValueError outside.
     """
     _checked(t_f_C, LOWEST_C)
     below = t_f_C - (t_f_C - LOWEST_C) * np.linspace(1.0, 0.0, 121) ** 3
@@ -178,9 +179,9 @@ def _enthalpy_from_0C(comp: Composition, t_f_C: float, T: Array, model: IceModel
 
 
 def _checked(t_f_C: float, T_C: float | Array) -> Array:
-    if not LOWEST_FREEZING_C <= t_f_C < 0:
+    if not LOWEST_FREEZING_C <= t_f_C <= HIGHEST_FREEZING_C:
         raise ValueError(
-            f"the initial freezing point must lie from {LOWEST_FREEZING_C:g} up to but not 0 degC, got {t_f_C:g} degC"
+            f"the initial freezing point must lie from {LOWEST_FREEZING_C:g} to {HIGHEST_FREEZING_C:g} degC, got {t_f_C:g} degC"
         )
     T = np.asarray(T_C, dtype=np.float64)
     outside = T[~((T >= LOWEST_C) & (T <= HIGHEST_C))]
