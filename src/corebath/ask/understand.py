@@ -107,7 +107,8 @@ class _Reader:
     def __init__(self, question: Question, kitchen: Kitchen) -> None:
         self.question = question
         self.preference = preference_of(question, kitchen)
-        self.place = kitchen.authority.value
+        # A butcher's word is read by country only when the cook named one; else a word of two meanings is asked about.
+        self.place = question.rules.upper() or None
         self.sentences: dict[str, str] = {}
         self.choices: dict[str, tuple[str, ...]] = {}
 

@@ -7,7 +7,7 @@ import json
 import click
 
 from corebath.food.catalogue import Food, catalogue
-from corebath.food.naming import AmbiguousFood, UnknownFood, find, search
+from corebath.food.naming import AmbiguousFood, UnknownFood, find
 from corebath.outcome.results import results_for
 from corebath.units import METRIC, render
 
@@ -35,10 +35,7 @@ def _named(name: str) -> list[Food]:
     except AmbiguousFood as error:
         return [food for food, _ in error.candidates]
     except UnknownFood as error:
-        near = search(name, 5)
-        if not near:
-            refuse([str(error) + "."])
-        return near
+        refuse([f"{error}."])
 
 
 def _in_full(food: Food) -> str:

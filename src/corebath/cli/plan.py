@@ -25,7 +25,9 @@ _NARROWEST, _WIDEST = 40, 100
 @click.argument("food")
 @asks
 @click.option("--json", "as_json", is_flag=True, help="Print the plan as JSON (docs/json.md) instead of text.")
-@click.option("--chart", type=click.Path(dir_okay=False, path_type=Path), help="Write the charts to a .svg, .png or .pdf.")
+@click.option(
+    "--chart", type=click.Path(dir_okay=False, path_type=Path), help="Write the charts to a .svg, .png or .pdf."
+)
 def command(food: str, as_json: bool, chart: Path | None, **answers: str | None) -> None:
     """Plan one food for one table time. Exit code 1 when the wish cannot be met, 2 when it is not understood."""
     request, preference, _ = asked(food, answers)

@@ -1,0 +1,41 @@
+"""Restating: a request put back into the words of a question, so that a neighbouring plan has an address."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from corebath.plan.request import Request
+
+from .question import Question
+
+
+def restated(question: Question, request: Request) -> Question:
+    """The question whose answers mean `request`; answers it leaves alone stay as typed.
+
+    Covers what the plan's alternatives change: wish, fixed time, table time, size, pieces, layers, state.
+    """
+    return question.changed(
+        want=_want(request),
+        bath="" if request.bath_s is None else f"{request.bath_s / 60:g} min",
+        eat=spelt(request.table_time),
+        zone=request.zone.key,
+        thick=f"{request.body.thickness_m * 1000:g} mm",
+        pieces=str(request.pieces) if request.pieces > 1 else "",
+        mass="" if request.piece_mass_kg is None else f"{request.piece_mass_kg * 1000:g} g",
+        layers=str(request.layers) if request.layers > 1 else "",
+        state=request.state.value,
+        start="" if request.start_C is None else f"{request.start_C:g} C",
+    )
+
+
+def spelt(moment: datetime) -> str:
+    """A moment as a question carries it: local time, with its offset only where the clock has it twice."""
+    once = moment.replace(fold=0).utcoffset() == moment.replace(fold=1).utcoffset()
+    return f"{moment:%Y-%m-%dT%H:%M}" if once else moment.isoformat(timespec="minutes")
+
+
+def _want(request: Request) -> str:
+    if request.set_point_C is not None:
+        return f"{request.set_point_C:g} C"
+    assert request.result is not None
+    return request.result.key

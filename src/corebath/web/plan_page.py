@@ -1,0 +1,168 @@
+"""What the Plan screen shows: the question with its blanks, and the plan when the question is clear."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta
+
+from corebath.ask.question import Question
+from corebath.ask.restate import restated, spelt
+from corebath.ask.understand import Kitchen, Misunderstood, preference_of, understand
+from corebath.ask.when import parse_when, parse_zone
+from corebath.food.catalogue import Food, catalogue
+from corebath.food.naming import AmbiguousFood, UnknownFood, find
+from corebath.outcome.results import Result, results_for
+from corebath.plan.basis import basis
+from corebath.plan.make import make_plan
+from corebath.plan.map import make_map
+from corebath.plan.plan import Plan
+from corebath.plan.run_sheet import Task
+from corebath.safety.finding import Finding, Verdict
+from corebath.show.core_chart import core_drawing
+from corebath.show.drawing import to_svg
+from corebath.show.map_chart import map_drawing
+from corebath.show.sentences import answer
+from corebath.units import US, NotUnderstood, Preference, show_duration
+
+_DEMO = Question(
+    food="beef-ribeye", thick="30 mm", pieces="2", mass="280 g", state="fridge", want="medium-rare", rules="US"
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Charts:
+    """The figures as SVG, in a narrow and a wide cut."""
+
+    map_narrow: str
+    map_wide: str
+    core_narrow: str
+    core_wide: str
+
+
+@dataclass(frozen=True, slots=True)
+class PlanPage:
+    """Everything the template prints.
+
+    question : answers as typed;  mistakes : one sentence by field;  choices : answers that would do, by field
+    plan, charts : None while the question is not clear
+    """
+
+    question: Question
+    preference: Preference
+    kitchen: Kitchen
+    foods: tuple[Food, ...]
+    wants: tuple[Result, ...]
+    mistakes: dict[str, str] = field(default_factory=dict)
+    choices: dict[str, tuple[str, ...]] = field(default_factory=dict)
+    plan: Plan | None = None
+    charts: Charts | None = None
+
+    @property
+    def status(self) -> int:
+        """HTTP status: 422 for a question that was asked and is not clear."""
+        return 422 if self.mistakes and self.question.given() else 200
+
+    @property
+    def answer(self) -> str:
+        """The plan in one sentence."""
+        assert self.plan is not None
+        return answer(self.plan, self.preference)
+
+    @property
+    def zone(self) -> str:
+        """The zone the table time is read in."""
+        return self.question.zone or self.kitchen.zone.key
+
+    @property
+    def other_units(self) -> tuple[str, str]:
+        """Name and address of the same question in the other units."""
+        name = "metric" if self.preference == US else "us"
+        return name, "/?" + self.question.changed(units=name).query()
+
+    def findings(self) -> tuple[tuple[str, tuple[Finding, ...]], ...]:
+        """Findings in reading order: what binds, what is only told, and what counts when food is kept."""
+        assert self.plan is not None
+        cooling = tuple(f for f in self.plan.findings if "cooling" in f.rule)
+        cook = [f for f in self.plan.findings if f not in cooling]
+        order = {Verdict.NOT_MET: 0, Verdict.NOT_KNOWN: 1, Verdict.MET: 2}
+        binding = tuple(sorted((f for f in cook if f.binding), key=lambda f: order[f.verdict]))
+        told = tuple(f for f in cook if not f.binding)
+        groups = (
+            ("Rules this plan must meet", binding),
+            ("Also looked at; you decide", told),
+            ("If you chill and keep it", cooling),
+        )
+        return tuple((title, found) for title, found in groups if found)
+
+    def since(self, task: Task) -> str:
+        """Elapsed time of a task from drop-in, signed."""
+        minutes = round(task.since_drop_in_s / 60)
+        if minutes == 0:
+            return "0"
+        return f"{'−' if minutes < 0 else '+'}{show_duration(60.0 * abs(minutes))}"
+
+    def basis(self) -> tuple[str, ...]:
+        """What the numbers rest on."""
+        assert self.plan is not None
+        return basis(self.plan)
+
+    def link(self, **answers: str) -> str:
+        """The address of the question with some answers changed."""
+        return "/?" + self.question.changed(**answers).query()
+
+    def alternatives(self) -> tuple[tuple[str, str], ...]:
+        """What could be changed, and the address that asks it."""
+        assert self.plan is not None
+        return tuple((a.change, "/?" + restated(self.question, a.request).query()) for a in self.plan.alternatives)
+
+
+def plan_page(question: Question, now: datetime, kitchen: Kitchen) -> PlanPage:
+    """The page for a question; it never raises for what a cook may type."""
+    preference = preference_of(question, kitchen)
+    foods = tuple(catalogue().values())
+    wants = _wants(question)
+    if not question.given():
+        return PlanPage(question, preference, kitchen, foods, wants)
+    try:
+        request = understand(question, now, kitchen)
+    except Misunderstood as error:
+        return PlanPage(question, preference, kitchen, foods, wants, error.sentences, error.choices)
+    plan = make_plan(request)
+    charts = _charts(plan, preference)
+    return PlanPage(question, preference, kitchen, foods, wants, plan=plan, charts=charts)
+
+
+def canonical(question: Question, now: datetime, kitchen: Kitchen) -> Question:
+    """The question with its table time spelt out, so that the address means the same tomorrow."""
+    if not question.eat:
+        return question
+    try:
+        zone = parse_zone(question.zone) if question.zone else kitchen.zone
+        eat = parse_when(question.eat, now, zone)
+    except NotUnderstood:
+        return question
+    return question.changed(eat=spelt(eat), zone=zone.key)
+
+
+def first_question(now: datetime, kitchen: Kitchen) -> Question:
+    """The example a demo kitchen opens with: two steaks for the next evening table."""
+    here = now.astimezone(kitchen.zone)
+    table = here.replace(hour=19, minute=30, second=0, microsecond=0)
+    if table - here < timedelta(hours=3):
+        table += timedelta(days=1)
+    return _DEMO.changed(eat=spelt(table), zone=kitchen.zone.key)
+
+
+def _wants(question: Question) -> tuple[Result, ...]:
+    try:
+        return results_for(find(question.food, place=question.rules.upper() or None).texture)
+    except (AmbiguousFood, UnknownFood):
+        return ()
+
+
+def _charts(plan: Plan, preference: Preference) -> Charts:
+    area = make_map(plan)
+    return Charts(
+        *(to_svg(map_drawing(plan, area, preference, wide=wide), standalone=False) for wide in (False, True)),
+        *(to_svg(core_drawing(plan, preference, wide=wide), standalone=False) for wide in (False, True)),
+    )
