@@ -181,7 +181,8 @@ def _enthalpy_from_0C(comp: Composition, t_f_C: float, T: Array, model: IceModel
 def _checked(t_f_C: float, T_C: float | Array) -> Array:
     if not LOWEST_FREEZING_C <= t_f_C <= HIGHEST_FREEZING_C:
         raise ValueError(
-            f"the initial freezing point must lie from {LOWEST_FREEZING_C:g} to {HIGHEST_FREEZING_C:g} degC, got {t_f_C:g} degC"
+            f"the initial freezing point must lie from {LOWEST_FREEZING_C:g} to {HIGHEST_FREEZING_C:g} degC, "
+            f"got {t_f_C:g} degC"
         )
     T = np.asarray(T_C, dtype=np.float64)
     outside = T[~((T >= LOWEST_C) & (T <= HIGHEST_C))]
