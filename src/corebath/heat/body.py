@@ -26,6 +26,10 @@ class Shape(StrEnum):
     BRICK = "brick"
 
 
+# Order of the axis that `thickness_m` measures, where it is radial.
+_ORDER = {Shape.CYLINDER: 2, Shape.SHORT_CYLINDER: 2, Shape.BALL: 3}
+
+
 @dataclass(frozen=True, slots=True)
 class Axis:
     """One axis of a body, from its centre (r = 0) to its surface (r = half_m).
@@ -44,8 +48,8 @@ class Body:
 
     shape : one of `Shape`
     thickness_m : the shortest side, or the diameter of a round body [m]
-    width_m : the middle side of a bar or brick [m]
-    length_m : the longest side of a brick, or the length of a short cylinder [m]
+    width_m : the middle side of a brick, the longer one of a bar [m]
+    length_m : the longest side of a brick, or the length of a short cylinder, a disc if below its diameter [m]
 
     A size that the shape does not use must be None. Raises ValueError for a missing or unused size, or
     one outside 2 mm to 300 mm (the thickness) or 2 mm to 1 m (the others).
@@ -74,29 +78,14 @@ class Body:
     @property
     def is_round(self) -> bool:
         """True when `thickness_m` is a diameter."""
-        return self.shape in (Shape.CYLINDER, Shape.BALL, Shape.SHORT_CYLINDER)
+        return self.shape in _ORDER
 
     @property
     def axes(self) -> tuple[Axis, ...]:
-        """The axes, shortest first (the radial one first for a short cylinder)."""
-        half = self.thickness_m / 2
-        match self.shape:
-            case Shape.SLAB:
-                return (Axis(1, half),)
-            case Shape.CYLINDER:
-                return (Axis(2, half),)
-            case Shape.BALL:
-                return (Axis(3, half),)
-            case Shape.SHORT_CYLINDER:
-                assert self.length_m is not None
-                return (Axis(2, half), Axis(1, self.length_m / 2))
-            case Shape.BAR:
-                assert self.width_m is not None
-                return (Axis(1, half), Axis(1, self.width_m / 2))
-            case Shape.BRICK:
-                assert self.width_m is not None
-                assert self.length_m is not None
-                return (Axis(1, half), Axis(1, self.width_m / 2), Axis(1, self.length_m / 2))
+        """The axes, shortest first: the first one's face is the nearest to the core."""
+        first = Axis(_ORDER.get(self.shape, 1), self.thickness_m / 2)
+        others = [Axis(1, size / 2) for size in (self.width_m, self.length_m) if size is not None]
+        return tuple(sorted((first, *others), key=lambda axis: axis.half_m))
 
     @property
     def volume_m3(self) -> float | None:
@@ -127,7 +116,10 @@ class Body:
         return Body(self.shape, self.thickness_m * layers, *sides)
 
     def scaled(self, factor: float) -> Body:
-        """The same body with every size multiplied by `factor` [-]. Raises ValueError as the class does."""
+        """The same body with every size multiplied by `factor` [-].
+
+        Raises ValueError when a size so scaled is outside its range.
+        """
         return Body(
             self.shape,
             self.thickness_m * factor,

@@ -21,8 +21,10 @@ from .stage import Stage
 
 # Shells on each half-axis by number of axes: enough for 0.01 degC at the core, see tests/published.
 SHELLS = {1: 64, 2: 40, 3: 28}
-# Rows of a history: while the slowest mode still matters, and for the rest of a stretch.
+# Rows of a history after a jump: while the slowest mode still matters, and for the rest of the stretch.
 _LIVELY_ROWS, _QUIET_ROWS, _LIVELY_TIME_CONSTANTS = 160, 40, 10.0
+# A stretch between two knots shorter than this many time constants needs no row of its own in between.
+_SHORT_STRETCH = 0.025
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +46,8 @@ def cook(body: Body, material: Material, start_C: float | Array, stages: Sequenc
     stages : one or more, in order
 
     Returns the history and the final field. Exact in time; the core's space error is below 0.01 degC for
-    Fo > 0.1 after a step of 60 degC. Raises ValueError for no stages or a field of the wrong shape.
+    Fo > 0.1 after a step of 60 degC. Raises ValueError for no stages, a field of the wrong shape, or a
+    start that is not finite.
     Properties are constant: food that freezes or thaws goes through `heat.engine`.
     """
     if not stages:
@@ -55,9 +58,9 @@ def cook(body: Body, material: Material, start_C: float | Array, stages: Sequenc
         field = np.full((SHELLS[axes],) * axes, float(field))
     count = field.shape[0]
     if field.shape != (count,) * axes or count < 4:
-        raise ValueError(
-            f"the start field must have {axes} equal sides of 4 or more shells, got {field.shape}"
-        )
+        raise ValueError(f"the start field must have {axes} equal sides of 4 or more shells, got {field.shape}")
+    if not np.all(np.isfinite(field)):
+        raise ValueError("the start temperature must be a finite number")
     pieces: list[_Rows] = []
     offset = 0.0
     for index, stage in enumerate(stages):
@@ -97,52 +100,62 @@ class _StageSolver:
         self.rates = rates
         self.decay_per_s = _outer(rates, np.add)
         self.ones = _outer([m.ones for m in self.modes], np.multiply)
+        cores = [m.core for m in self.modes]
+        readers = [cores, [m.mean for m in self.modes], [self.modes[0].surface, *cores[1:]]]
+        # Core, mean and surface straight off the flattened amplitudes, shape (3, modes).
+        self.readers = np.stack([_outer(vectors, np.multiply).ravel() for vectors in readers])
 
     def run(self, field_C: Array, stage: Stage) -> tuple[_Rows, Array]:
+        """Rows of the history and the field at the end; `field_C` is the field at the start."""
         knots, ambient = stage.times_s, stage.ambient_C
+        lengths = np.diff(knots)
+        slopes = np.diff(ambient) / lengths
         amplitude = self._transform(field_C - ambient[0], [m.to_modes for m in self.modes])
-        slopes = np.diff(ambient) / np.diff(knots)
-        times, core, mean, surface, around = [], [], [], [], []
-        many = knots.size > 2
-        for i, slope in enumerate(slopes):
-            length = float(knots[i + 1] - knots[i])
-            lag = self.ones * (slope / self.decay_per_s)
+        per_slope = self.ones / self.decay_per_s
+        lag_read = self.readers @ per_slope.ravel()
+        times, around, reads = [], [], []
+        for i, (length, slope) in enumerate(zip(lengths.tolist(), slopes.tolist(), strict=True)):
+            local = self._sample_times(length, after_a_jump=i == 0)
+            lag = per_slope * slope
             transient = amplitude + lag
-            local = np.array([0.0, length]) if many else self._sample_times(length)
-            if many and i + 1 < slopes.size:
-                local = local[:1]
-            base = ambient[i] + slope * local
-            c, m, s = self._read(transient, local)
-            lag_c, lag_m, lag_s = self._read(lag, np.zeros(1)) if slope else (0.0, 0.0, 0.0)
+            if local.size > 1:
+                reads.append(self._read(transient, local) - (slope * lag_read)[:, None])
+            else:
+                reads.append((self.readers @ amplitude.ravel())[:, None])
             times.append(knots[i] + local)
-            core.append(base + c - lag_c)
-            mean.append(base + m - lag_m)
-            surface.append(base + s - lag_s)
-            around.append(base)
-            amplitude = transient * np.exp(-self.decay_per_s * length) - lag
+            around.append(ambient[i] + slope * local)
+            fade = _outer([np.exp(-rate * length) for rate in self.rates], np.multiply)
+            amplitude = transient * fade - lag
+        times.append(knots[-1:])
+        around.append(ambient[-1:])
+        reads.append((self.readers @ amplitude.ravel())[:, None])
+        base = np.concatenate(around)
+        core, mean, surface = np.concatenate(reads, axis=1) + base
         end = ambient[-1] + self._transform(amplitude, [m.from_modes for m in self.modes])
-        cat = np.concatenate
-        return _Rows((cat(times), cat(core), cat(mean), cat(surface), cat(around))), end
+        return _Rows((np.concatenate(times), core, mean, surface, base)), end
 
-    def _sample_times(self, length_s: float) -> Array:
-        lively = min(length_s, _LIVELY_TIME_CONSTANTS / float(self.decay_per_s.min()))
-        dense = lively * np.linspace(0.0, 1.0, _LIVELY_ROWS + 1) ** 2
+    def _sample_times(self, length_s: float, after_a_jump: bool) -> Array:
+        """Rows of a stretch from its start, the end left out."""
+        slowest_s = 1 / float(self.decay_per_s.min())
+        lively = min(length_s, _LIVELY_TIME_CONSTANTS * slowest_s)
+        rows = _LIVELY_ROWS
+        if not after_a_jump:
+            if length_s < slowest_s * _SHORT_STRETCH:
+                return np.zeros(1)
+            rows = int(np.ceil(rows * np.sqrt(lively / (_LIVELY_TIME_CONSTANTS * slowest_s))))
+        dense = lively * (np.arange(rows) / rows) ** 2
         if lively >= length_s:
             return dense
-        return np.concatenate([dense, np.linspace(lively, length_s, _QUIET_ROWS + 1)[1:]])
+        return np.concatenate([dense, np.linspace(lively, length_s, _QUIET_ROWS, endpoint=False)])
 
-    def _read(self, amplitude: Array, times_s: Array) -> tuple[Array, Array, Array]:
-        """Core, mean and surface (middle of the nearest face) of a decaying field, shape (t,) each."""
+    def _read(self, amplitude: Array, times_s: Array) -> Array:
+        """Core, mean and surface (middle of the nearest face) of a decaying field, shape (3, t)."""
         fading = [np.exp(-rate[:, None] * times_s) for rate in self.rates]
         first, rest = self.modes[0], self.modes[1:]
         at_core = _contract(amplitude, [m.core[:, None] * e for m, e in zip(rest, fading[1:], strict=True)])
         at_mean = _contract(amplitude, [m.mean[:, None] * e for m, e in zip(rest, fading[1:], strict=True)])
-        lead = fading[0]
-        return (
-            np.einsum("n,nt,nt->t", first.core, lead, np.broadcast_to(at_core, lead.shape)),
-            np.einsum("n,nt,nt->t", first.mean, lead, np.broadcast_to(at_mean, lead.shape)),
-            np.einsum("n,nt,nt->t", first.surface, lead, np.broadcast_to(at_core, lead.shape)),
-        )
+        at_core, at_mean = at_core * fading[0], at_mean * fading[0]
+        return np.stack([first.core @ at_core, first.mean @ at_mean, first.surface @ at_core])
 
     @staticmethod
     def _transform(field: Array, matrices: list[Array]) -> Array:

@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 from scipy.linalg import eigh_tridiagonal
 
 Array = NDArray[np.float64]
+Indices = NDArray[np.intp]
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import isnan
 
 import numpy as np
 from numpy.typing import NDArray
+
+_ROUNDING_s = 1e-6
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +36,12 @@ class History:
         return float(self.time_s[-1])
 
     def core_at(self, time_s: float) -> float:
-        """Core temperature at a time, linear between rows [degC]; the ends hold outside the history."""
+        """Core temperature at a time within the history, linear between rows [degC].
+
+        Raises ValueError for a time before its start or past its end.
+        """
+        if not -_ROUNDING_s <= time_s <= self.duration_s + _ROUNDING_s:
+            raise ValueError(f"the time must lie between 0 and {self.duration_s:g} s, got {time_s:g} s")
         return float(np.interp(time_s, self.time_s, self.core_C))
 
     def first_core_above(self, temperature_C: float) -> float | None:
@@ -41,27 +49,40 @@ class History:
         return first_crossing(self.time_s, self.core_C, temperature_C)
 
     def until(self, time_s: float) -> History:
-        """The history cut off at a time [s]; unchanged when it already ends there."""
+        """The history cut off at a time [s]; unchanged when it already ends there.
+
+        A cut where two stages meet keeps the end of the earlier one. Raises ValueError for a time below 0.
+        """
+        if not time_s >= 0:
+            raise ValueError(f"a history can be cut at 0 s or later, got {time_s:g} s")
         if time_s >= self.duration_s:
             return self
-        keep = self.time_s < time_s
-        rows = np.append(np.flatnonzero(keep), min(int(keep.sum()), self.time_s.size - 1))
+        past = int(np.searchsorted(self.time_s, time_s, side="left"))
+        keep = np.append(np.arange(past), past)
 
         def at(y: NDArray[np.float64]) -> NDArray[np.float64]:
-            return np.append(y[keep], np.interp(time_s, self.time_s, y))
+            cut: NDArray[np.float64] = y[keep]
+            if past > 0:
+                cut[-1] = np.interp(time_s, self.time_s[past - 1 : past + 1], y[past - 1 : past + 1])
+            return cut
 
         return History(
-            time_s=np.append(self.time_s[keep], time_s),
+            time_s=np.append(self.time_s[:past], time_s),
             core_C=at(self.core_C),
             mean_C=at(self.mean_C),
             surface_C=at(self.surface_C),
             ambient_C=at(self.ambient_C),
-            stage=self.stage[rows],
+            stage=self.stage[keep],
             stage_names=self.stage_names,
         )
 
     def seconds_between(self, low_C: float, high_C: float) -> float:
-        """Time the core spends from `low_C` up to `high_C` [s], linear between rows."""
+        """Time the core spends from `low_C` up to `high_C`, both included [s], linear between rows.
+
+        Either may be infinite. Raises ValueError when `low_C` is above `high_C` or one is not a number.
+        """
+        if not low_C <= high_C:
+            raise ValueError(f"the lower temperature must not exceed the higher, got {low_C:g} and {high_C:g} C")
         t, y = self.time_s, self.core_C
         dt, y0, y1 = np.diff(t), y[:-1], y[1:]
         lo, hi = np.minimum(y0, y1), np.maximum(y0, y1)
@@ -72,7 +93,12 @@ class History:
 
 
 def first_crossing(time_s: NDArray[np.float64], values: NDArray[np.float64], level: float) -> float | None:
-    """First time a sampled curve reaches `level` from below, linear between samples; None if never."""
+    """First time a sampled curve is at or above `level`, linear between samples; None if it never is.
+
+    Raises ValueError when the level is not a number.
+    """
+    if isnan(level):
+        raise ValueError("the temperature to reach must be a number, got nan")
     above = np.flatnonzero(values >= level)
     if above.size == 0:
         return None

@@ -28,15 +28,17 @@ class Stage:
     def __post_init__(self) -> None:
         t, a = self.times_s, self.ambient_C
         if t.ndim != 1 or t.shape != a.shape or t.size < 2:
-            raise ValueError(f"stage {self.name!r} needs two or more knots of time and temperature")
+            raise ValueError(f"stage {self.name!r} needs two or more knots, a time and a temperature each")
         if not (np.all(np.isfinite(t)) and np.all(np.isfinite(a))):
             raise ValueError(f"stage {self.name!r} holds a time or temperature that is not a number")
         if t[0] != 0 or np.any(np.diff(t) <= 0):
-            raise ValueError(f"stage {self.name!r}: times must start at 0 and rise")
+            raise ValueError(f"stage {self.name!r}: times must start at 0 and rise from knot to knot")
         if a.min() < -60 or a.max() > 300:
-            raise ValueError(f"stage {self.name!r}: the ambient must lie between -60 and 300 C")
+            raise ValueError(
+                f"stage {self.name!r}: the ambient must lie between -60 and 300 C, got {a.min():g} to {a.max():g} C"
+            )
         if not 0.5 <= self.h_W_m2K <= 20_000:
-            raise ValueError(f"stage {self.name!r}: h must lie between 0.5 and 20000 W/m2K")
+            raise ValueError(f"stage {self.name!r}: h must lie between 0.5 and 20000 W/m2K, got {self.h_W_m2K:g}")
 
     @property
     def duration_s(self) -> float:
