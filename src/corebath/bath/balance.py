@@ -14,7 +14,6 @@ from math import inf
 import numpy as np
 from numpy.typing import NDArray
 
-from corebath.bath.files import number
 from corebath.bath.gear import Bath
 from corebath.bath.losses import End, LossCurve
 from corebath.bath.uptake import Uptake
@@ -24,6 +23,7 @@ from corebath.heat.stage import Stage
 
 Array = NDArray[np.float64]
 _FIRST_STEP_s, _LONGEST_STEP_s, _GROWTH, _TURN_K = 1.0, 300.0, 1.15, 0.3
+_SAME_s = 1e-6
 _TRACE_WITHIN_K = 0.02
 _JUMP_s = 1e-3  # a stage's knots must rise: a jump takes this long
 
@@ -80,6 +80,7 @@ def march(
     end: End = "nominal",
     food: Uptake | None = None,
     top_ups: Sequence[TopUp] = (),
+    off_s: float = 0.0,
     until_C: float | None = None,
 ) -> Trace:
     """Take a bath through time.
@@ -87,7 +88,7 @@ def march(
     start_C : water at the start [degC];  duration_s : above 0 [s]
     set_point_C : what the heater holds, None when it is off [degC]
     end : which end of the losses' range;  food : what is in the water
-    top_ups : in rising time, inside the duration
+    top_ups : in rising time, inside the duration;  off_s : the heater stays off until then [s]
     until_C : stop early once the water has come to this temperature from either side [degC]
 
     Raises ValueError when a temperature is not that of liquid water here, or for no duration.
@@ -97,36 +98,42 @@ def march(
         bath.check_water(set_point_C)
     if not 0 < duration_s < inf:
         raise ValueError(f"a bath needs a duration above 0, got {duration_s:g} s")
-    run = _Run(bath, LossCurve.of(bath, end), start_C, set_point_C, food)
-    for pour in [*top_ups, None]:
-        stop_s = duration_s if pour is None else pour.at_s
-        if not run.time_s <= stop_s <= duration_s:
-            raise ValueError("top-ups must come in rising time, inside the duration")
-        while run.time_s < stop_s - 1e-6:
+    run = _Run(bath, LossCurve.of(bath, end), start_C, food)
+    pours = {pour.at_s: pour for pour in top_ups}
+    if len(pours) < len(top_ups) or any(not 0 <= at <= duration_s for at in pours):
+        raise ValueError("top-ups must come one at a time, inside the duration")
+    for stop_s in sorted({*pours, min(max(off_s, 0.0), duration_s), duration_s}):
+        run.heat(None if run.time_s < off_s - _SAME_s else set_point_C)
+        while run.time_s < stop_s - _SAME_s:
             before = run.water_C
             run.step(stop_s - run.time_s)
             if until_C is not None and (before - until_C) * (run.water_C - until_C) <= 0:
                 return run.trace()
-        if pour is not None:
-            run.pour(pour)
+        if stop_s in pours:
+            run.pour(pours[stop_s])
     return run.trace()
 
 
 class _Run:
     """The state of a march."""
 
-    def __init__(
-        self, bath: Bath, curve: LossCurve, start_C: float, set_point_C: float | None, food: Uptake | None
-    ) -> None:
+    def __init__(self, bath: Bath, curve: LossCurve, start_C: float, food: Uptake | None) -> None:
         self.curve, self.food = curve, food
-        self.set_C = set_point_C
-        self.most_W = bath.heater.power_W if set_point_C is not None else 0.0
+        self.set_C: float | None = None
+        self.most_W, self.power_W = 0.0, bath.heater.power_W
         self.vessel_J_K = bath.vessel.heat_capacity_J_K(bath.volume_m3(20.0) / bath.vessel.area_m2)
         self.time_s, self.water_C, self.water_kg = 0.0, start_C, bath.water_kg
         self.heater_J = self.lost_J = self.food_J = self.vapour_kg = 0.0
         self.next_s = _FIRST_STEP_s
         self.rows: list[tuple[float, ...]] = []
         self._record()
+
+    def heat(self, set_point_C: float | None) -> None:
+        """Give the heater a set point, or switch it off."""
+        if set_point_C != self.set_C:
+            self.next_s = _FIRST_STEP_s
+        self.set_C = set_point_C
+        self.most_W = 0.0 if set_point_C is None else self.power_W
 
     def step(self, longest_s: float) -> None:
         """One step of at most so many seconds."""
@@ -219,8 +226,3 @@ def thinned(x: Array, y: Array, within: float) -> NDArray[np.intp]:
             keep[k] = True
             open_spans += [(i, k), (k, j)]
     return np.flatnonzero(keep)
-
-
-def recovered_below_C(set_point_C: float) -> float:
-    """From here up the bath counts as back at its set point [degC]."""
-    return set_point_C - number("control", "recovered_within_K")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from corebath.bath.files import between, number, row
+from corebath.bath.files import between, row
 from corebath.bath.gear import Room
 from corebath.bath.say import quantity
 from corebath.bath.spread import Spread

@@ -163,7 +163,8 @@ def _sentences(
 ) -> tuple[str, ...]:  # fmt: skip
     said = [
         f"At {quantity(set_point_C, 'C')} under {bath.cover.words} the bath loses "
-        f"{ranged(loss.map(_not_below_0), 'kg')} of water an hour; the level falls {ranged(fall.map(_not_below_0), 'm')} an hour.",
+        f"{ranged(loss.map(_not_below_0), 'kg')} of water an hour; "
+        f"the level falls {ranged(fall.map(_not_below_0), 'm')} an hour.",
     ]
     if trips.nominal < inf:
         said.append(

@@ -158,27 +158,30 @@ class LossCurve:
     water_kg_s: Array
 
     @classmethod
-    def of(cls, bath: Bath, which: End = "nominal", water_C: Array | None = None) -> LossCurve:
+    def of(cls, bath: Bath, end: End = "nominal", water_C: Array | None = None) -> LossCurve:
         """The curve of a bath at the nominal losses, or at an end of their range."""
         if water_C is None:
             water_C = np.linspace(0.0, bath.room.boiling_C - 0.5, 61)
-        share = {"nominal": bath.cover.open_share.nominal, "low": bath.cover.open_share.low}.get(
-            which, bath.cover.open_share.high
-        )
-        *parts, vapour, stefan = _parts(bath, water_C, share)
+        if end == "nominal":
+            *parts, vapour, _ = _parts(bath, water_C, bath.cover.open_share.nominal)
+            return cls(water_C, np.sum(parts, axis=0), vapour)
         draughty = bath.room.draught_m_s > number("losses", "draughty_above_m_s")
         doubt = number("losses", "draught_share" if draughty else "still_share")
-        away_from_bath = np.sum(parts, axis=0)
-        if which == "nominal":
-            return cls(water_C, away_from_bath, vapour)
-        factor = np.where(away_from_bath >= 0, 1 - doubt, 1 + doubt)
-        wet = np.where(vapour >= 0, 1 - doubt, 1 + doubt)
-        if which == "low":
-            return cls(water_C, away_from_bath * factor, vapour * wet)
-        rise, wet_rise = 2 - factor, 2 - wet
-        extra = np.maximum(stefan, wet_rise)
-        heat = away_from_bath * rise + np.maximum(parts[0], 0.0) * np.maximum(extra - rise, 0.0)
-        return cls(water_C, heat, vapour * np.where(vapour >= 0, extra, wet_rise))
+        heats, vapours = [], []
+        for share in {bath.cover.open_share.low, bath.cover.open_share.high}:
+            *parts, vapour, stefan = _parts(bath, water_C, share)
+            heat = np.sum(parts, axis=0)
+            outflow = np.maximum(stefan - 1 - doubt, 0.0)
+            sign = -1.0 if end == "low" else 1.0
+            heat = heat + sign * doubt * np.abs(heat)
+            wet = vapour + sign * doubt * np.abs(vapour)
+            if end == "high":
+                heat = heat + np.maximum(parts[0], 0.0) * outflow
+                wet = wet + np.maximum(vapour, 0.0) * outflow
+            heats.append(heat)
+            vapours.append(wet)
+        extreme = np.minimum if end == "low" else np.maximum
+        return cls(water_C, extreme.reduce(heats), extreme.reduce(vapours))
 
     def at(self, water_C: float) -> tuple[float, float, float]:
         """Heat lost, its slope and the vapour leaving at a temperature [W], [W/K], [kg/s].

@@ -106,7 +106,8 @@ def probe_offset(at_C: float, ice: Check | None = None, boiling: Check | None = 
         at_C,
         offset,
         sd,
-        f"At {quantity(at_C, 'C')} the probe reads {_beyond(offset)} (standard deviation {quantity(sd, 'K')}), {basis}.",
+        f"At {quantity(at_C, 'C')} the probe reads {_beyond(offset)} "
+        f"(standard deviation {quantity(sd, 'K')}), {basis}.",
     )
 
 
