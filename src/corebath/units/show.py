@@ -35,10 +35,10 @@ US = Preference("F", "in", "lb", "qt")
 
 
 def show_temperature(value_C: float, preference: Preference, *, both: bool = True) -> str:
-    """A temperature [degC] to 0.1 of a degree: "57 °C (134.6 °F)". Raises ValueError when not finite."""
+    """A temperature [degC] to 0.1 °C and whole °F: "57.2 °C (135 °F)". Raises ValueError when not finite."""
     _finite(value_C)
     celsius = f"{_trim(value_C, 1)} °C"
-    fahrenheit = f"{_trim(f.fahrenheit(value_C), 1)} °F"
+    fahrenheit = f"{_trim(f.fahrenheit(value_C), 0)} °F"
     return _ordered(celsius, fahrenheit, preference.temperature == "C", both)
 
 
@@ -54,9 +54,9 @@ def snap_set_point(value_C: float, preference: Preference) -> float:
 
 
 def show_set_point(value_C: float, preference: Preference, *, both: bool = True) -> str:
-    """A set point [degC] on its step: "57.5 °C (135.5 °F)", "135 °F (57.2 °C)".
+    """A set point [degC] on its step: "57.5 °C (136 °F)", "135 °F (57.2 °C)".
 
-    The second figure is the first one converted, to 0.1 of a degree. Raises ValueError when not finite.
+    The second figure is the first one converted. Raises ValueError when not finite.
     """
     return show_temperature(snap_set_point(value_C, preference), preference, both=both)
 
