@@ -42,6 +42,8 @@ def _neighbours(plan: Plan, make_plan: MakePlan) -> Iterator[tuple[str, Request]
     request, parts = plan.request, {f.part for f in plan.failures}
     if request.bath_s is not None:
         yield from _let_it_stay(plan)
+    if "parasites" in request.food.hazards and not request.parasites_frozen and Part.SAFETY in parts:
+        yield "Use fish that was frozen against parasites by the rule.", replace(request, parasites_frozen=True)
     if Part.SAFETY in parts or Part.RESULT in parts:
         yield from _hotter(plan, make_plan)
     if Part.TIME in parts:

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
-from math import inf, sqrt
+from dataclasses import dataclass, replace
+from math import inf, isfinite, sqrt
 
 import numpy as np
 
+from corebath.heat.history import History
 from corebath.outcome.results import Result, results_for
 from corebath.outcome.tenderness import is_tough, tough_done_hours_at
+from corebath.safety.finding import Verdict
 from corebath.safety.rules import binding_lethality, judge
 
 from .data import Pace, pace_of
@@ -19,17 +21,19 @@ from .request import Request
 from .timing import Timing, time_piece
 
 STEP_C = 0.5
+LOOK_AHEAD_S = 4 * 3600.0  # past the last time that matters, to say when a rule would be met
 
 
 @dataclass(frozen=True, slots=True)
 class Choice:
-    """A set point with the piece, the timing and the window that follow from it."""
+    """A set point with the piece, the timing, the window and the cautious history that follow from it."""
 
     set_point_C: float
     result: Result | None
     piece: Piece
     timing: Timing
     window: Window
+    cautious: History
 
 
 def choose(request: Request) -> Choice:
@@ -46,7 +50,11 @@ def choose(request: Request) -> Choice:
     first = choice_at(request, result.set_point_C, result)
     if _in_time(first):
         return first
+    rules = binding_lethality(request.subject, request.authority)
     for set_point_C in _others(result):
+        # Not even a piece that is hot at once would be held long enough there.
+        if any(rule.hold_s(set_point_C) > result.hold_high_s for rule in rules):
+            continue
         other = choice_at(request, set_point_C, result)
         if _in_time(other):
             return other
@@ -57,7 +65,11 @@ def choice_at(request: Request, set_point_C: float, result: Result | None) -> Ch
     """Piece, timing and window at one set point [degC]."""
     piece = piece_of(request, set_point_C)
     timing = time_piece(piece, binding_lethality(request.subject, request.authority))
-    return Choice(set_point_C, result, piece, timing, _window(request, set_point_C, result, timing))
+    window = _window(request, set_point_C, result, timing)
+    ends = [request.bath_s or 0.0, timing.come_up.cautious_s, window.ready_s, window.latest_s]
+    cautious = timing.cautious.history(max(s for s in ends if isfinite(s)) + LOOK_AHEAD_S)
+    window = replace(window, latest_s=_within_rules(request, cautious, window))
+    return Choice(set_point_C, result, piece, timing, window, cautious)
 
 
 def result_at(request: Request, set_point_C: float) -> Result | None:
@@ -96,7 +108,7 @@ def _window(request: Request, set_point_C: float, result: Result | None, timing:
         early_s=max([s.early_s for s in spans] + [softening_s]),
         nominal_s=max([s.nominal_s for s in spans] + [softening_s]),
         ready_s=ready_s,
-        latest_s=_within_rules(request, timing, ready_s, latest_s),
+        latest_s=latest_s,
         governs=governs,
         softening_s=softening_s,
     )
@@ -109,20 +121,20 @@ def _softening_s(request: Request, pace: Pace, set_point_C: float, result: Resul
     usual_s = sqrt(result.hold_low_s * result.hold_high_s)
     if pace.pace == "soften" and is_tough(request.food.texture):
         done_s = come_up_s + float(tough_done_hours_at(set_point_C)) * 3600
-        if np.isfinite(done_s):
+        if isfinite(done_s):
             return min(max(done_s, result.hold_low_s), result.hold_high_s)
     return usual_s
 
 
-def _within_rules(request: Request, timing: Timing, ready_s: float, latest_s: float) -> float:
-    """The latest time at which no more binding rules are broken than at `ready_s`: growth limits cut a hold short."""
-    if not np.isfinite(ready_s) or latest_s <= ready_s:
+def _within_rules(request: Request, cautious: History, window: Window) -> float:
+    """The latest time that breaks no more binding rules than `ready_s`: growth limits cut a hold short [s]."""
+    ready_s, latest_s = window.ready_s, window.latest_s
+    if not isfinite(ready_s) or latest_s <= ready_s:
         return latest_s
-    history = timing.cautious.history(latest_s)
 
     def broken(at_s: float) -> int:
-        findings = judge(history.until(at_s), request.subject, request.authority)
-        return sum(f.binding and f.verdict != "met" for f in findings)
+        findings = judge(cautious.until(at_s), request.subject, request.authority)
+        return sum(f.binding and f.verdict is not Verdict.MET for f in findings)
 
     allowed = broken(ready_s)
     if broken(latest_s) <= allowed:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import datetime
-from math import isfinite
+from math import inf, isfinite
 
 from corebath.heat.history import History, first_crossing
 from corebath.outcome.reading import read_outcome
@@ -39,8 +39,8 @@ def make_plan(request: Request, *, offer: bool = True) -> Plan:
     bath_s, drop_in, last, first = _times(request, choice, pull, step)
     pull = after(drop_in, bath_s, request.zone)
     shown_s = _shown_s(choice, bath_s)
-    nominal, cautious = choice.piece.history(shown_s), choice.timing.cautious.history(shown_s)
-    findings = _findings(request, choice, cautious, bath_s)
+    nominal = choice.piece.history(shown_s)
+    findings = _findings(request, choice, bath_s)
     plan = Plan(
         request=request,
         set_point_C=choice.set_point_C,
@@ -54,7 +54,7 @@ def make_plan(request: Request, *, offer: bool = True) -> Plan:
         pull=pull,
         serve=after(pull, pace.finishing_s, request.zone),
         nominal=nominal,
-        cautious=cautious,
+        cautious=choice.cautious.until(shown_s),
         findings=findings,
         outcome=read_outcome(nominal.until(bath_s), request.food.texture, request.food.kind, choice.result),
         run_sheet=run_sheet(
@@ -92,13 +92,12 @@ def _shown_s(choice: Choice, bath_s: float) -> float:
     return 1.05 * max(s for s in ends if isfinite(s))
 
 
-def _findings(request: Request, choice: Choice, cautious: History, bath_s: float) -> tuple[Finding, ...]:
+def _findings(request: Request, choice: Choice, bath_s: float) -> tuple[Finding, ...]:
     """Every rule at the planned pull; a rule met only later says when."""
     later: dict[str, float] = {}
-    subject = request.subject
-    long = choice.timing.cautious.history(max(cautious.duration_s, bath_s + 4 * 3600.0))
+    subject, cautious = request.subject, choice.cautious
     for rule in reported_lethality(subject, request.authority):
-        met_at_s = rule.met_at_s(long.time_s, long.core_C)
+        met_at_s = rule.met_at_s(cautious.time_s, cautious.core_C)
         if met_at_s is not None and met_at_s > bath_s:
             later[rule.key] = met_at_s
     findings = judge(cautious.until(bath_s), subject, request.authority)
@@ -133,7 +132,7 @@ def _notes(request: Request, choice: Choice) -> Iterator[str]:
             f"The usual set point for {result.words} is {mark(result.set_point_C, 'C')}; "
             f"{mark(choice.set_point_C, 'C')} is used because there the binding rules are met in time."
         )
-    if result is not None and window.ready_s > result.hold_high_s:
+    if result is not None and result.hold_high_s < window.ready_s < inf:
         yield (
             f"This piece needs {_minutes(window.ready_s)}, longer than the {mark(result.hold_high_s, 's')} "
             f"after which {request.food.name} is usually said to lose its texture: a thinner piece would be better."

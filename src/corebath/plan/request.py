@@ -156,6 +156,6 @@ class Request:
             fat=self.food.composition.fat,
             guests_at_risk=self.guests_at_risk,
             seared=self.seared and pace_of(self.food.texture).finish == "sear",
-            parasites_frozen=self.parasites_frozen,
+            parasites_frozen=self.parasites_frozen or "parasites" not in self.food.hazards,
             garlic_or_oil=self.garlic_or_oil,
         )
