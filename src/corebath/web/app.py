@@ -11,6 +11,7 @@ from fastapi import FastAPI, Query, Request, Response
 from fastapi.responses import HTMLResponse, JSONResponse, RedirectResponse
 from fastapi.staticfiles import StaticFiles
 from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescape
+from pydantic import BaseModel, create_model
 
 from corebath.ask.question import Question
 from corebath.ask.understand import Kitchen, Misunderstood, preference_of, understand
@@ -33,6 +34,7 @@ _HEADERS = {
 }
 
 Clock = Callable[[], datetime]
+Answers: type[BaseModel] = create_model("Answers", **dict.fromkeys(Question.names(), (str, "")))  # type: ignore[call-overload]
 
 
 def create_app(kitchen: Kitchen, *, demo: bool = False, clock: Clock = lambda: datetime.now(UTC)) -> FastAPI:
@@ -75,10 +77,9 @@ def create_app(kitchen: Kitchen, *, demo: bool = False, clock: Clock = lambda: d
         return html("_plan.html" if part else "plan.html", page, page.status)
 
     @app.get("/api/plan")
-    def api_plan(answers: Annotated[dict[str, str] | None, Query()] = None, *, request: Request) -> JSONResponse:
+    def api_plan(answers: Annotated[Answers, Query()]) -> JSONResponse:
         """The plan as JSON for the same query as the Plan screen; see docs/json.md."""
-        del answers
-        question = Question.of(request.query_params)
+        question = Question.of(answers.model_dump())
         preference = preference_of(question, kitchen)
         try:
             wanted = understand(question, clock(), kitchen)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 
 from corebath.ask.question import Question
@@ -19,9 +19,9 @@ from corebath.plan.plan import Plan
 from corebath.plan.run_sheet import Task
 from corebath.safety.finding import Finding, Verdict
 from corebath.show.core_chart import core_drawing
-from corebath.show.drawing import to_svg
 from corebath.show.map_chart import map_drawing
 from corebath.show.sentences import answer
+from corebath.show.svg import to_svg
 from corebath.units import US, NotUnderstood, Preference, show_duration
 
 _DEMO = Question(
@@ -60,7 +60,7 @@ class PlanPage:
     @property
     def status(self) -> int:
         """HTTP status: 422 for a question that was asked and is not clear."""
-        return 422 if self.mistakes and self.question.given() else 200
+        return 422 if self.mistakes else 200
 
     @property
     def answer(self) -> str:
@@ -93,6 +93,16 @@ class PlanPage:
             ("If you chill and keep it", cooling),
         )
         return tuple((title, found) for title, found in groups if found)
+
+    def opens(self, *fields: str) -> str:
+        """Attribute that opens a group of answers when one of them is not clear."""
+        return " open" if any(f in self.mistakes for f in fields) else ""
+
+    def given(self, **labels: str) -> str:
+        """The answers given in a closed group, in a few words."""
+        return "; ".join(
+            f"{label} {self.question.given()[name]}" for name, label in labels.items() if name in self.question.given()
+        )
 
     def since(self, task: Task) -> str:
         """Elapsed time of a task from drop-in, signed."""
@@ -162,7 +172,8 @@ def _wants(question: Question) -> tuple[Result, ...]:
 
 def _charts(plan: Plan, preference: Preference) -> Charts:
     area = make_map(plan)
-    return Charts(
-        *(to_svg(map_drawing(plan, area, preference, wide=wide), standalone=False) for wide in (False, True)),
-        *(to_svg(core_drawing(plan, preference, wide=wide), standalone=False) for wide in (False, True)),
-    )
+    drawings = [map_drawing(plan, area, preference, wide=wide) for wide in (False, True)]
+    drawings += [core_drawing(plan, preference, wide=wide) for wide in (False, True)]
+    # Both cuts stand in the page, so the names inside them have to differ.
+    keys = ("map-narrow", "map-wide", "core-narrow", "core-wide")
+    return Charts(*(to_svg(replace(d, key=key), standalone=False) for d, key in zip(drawings, keys, strict=True)))

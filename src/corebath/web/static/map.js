@@ -9,9 +9,13 @@ function make(svg, moved) {
   const point = svg.querySelector("[role=slider]");
   if (!point) return;
   const at = (name) => Number(svg.dataset[name]);
-  const fahrenheit = svg.dataset.unit === "F";
+  const fahrenheit = svg.closest("#map").dataset.unit === "F";
   const stepC = fahrenheit ? 5 / 9 : 0.5;
-  const place = { t: Number(point.dataset.t), c: Number(point.dataset.c) };
+  const [x, y] = point.getAttribute("transform").match(/-?[\d.]+/g).map(Number);
+  const place = {
+    t: at("t0") + (x - at("x0")) / (at("x1") - at("x0")) * (at("t1") - at("t0")),
+    c: at("c0") + (y - at("y0")) / (at("y1") - at("y0")) * (at("c1") - at("c0")),
+  };
   const readout = document.getElementById("readout");
 
   const clamp = (x, low, high) => Math.min(Math.max(x, low), high);
@@ -28,7 +32,7 @@ function make(svg, moved) {
     point.setAttribute("transform", `translate(${x} ${y})`);
     const said = `${degrees(place.c).replace(" ", " °")} for ${duration(place.t)}`;
     point.setAttribute("aria-valuetext", said);
-    point.setAttribute("aria-valuenow", place.c.toFixed(1));
+    point.setAttribute("aria-valuenow", String(Math.round(place.t / 60)));
     readout.textContent = said;
   }
 

@@ -1,0 +1,71 @@
+"""A real server on a free port and a real browser for the screens."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import socket
+import threading
+from collections.abc import Iterator
+from datetime import UTC, datetime
+from zoneinfo import ZoneInfo
+
+import pytest
+import uvicorn
+from playwright.sync_api import Browser, Page, sync_playwright
+
+from corebath.ask.understand import Kitchen
+from corebath.web.app import create_app
+
+NOW = datetime(2027, 3, 12, 11, 0, tzinfo=UTC)
+KITCHEN = Kitchen(zone=ZoneInfo("Europe/Paris"))
+PHONE, LAPTOP = {"width": 390, "height": 844}, {"width": 1280, "height": 800}
+
+
+@pytest.fixture(scope="session")
+def address() -> Iterator[str]:
+    """Base address of a running demo kitchen whose clock stands at `NOW`."""
+    listener = socket.socket()
+    listener.bind(("127.0.0.1", 0))
+    app = create_app(KITCHEN, demo=True, clock=lambda: NOW)
+    server = uvicorn.Server(uvicorn.Config(app, log_level="warning"))
+    thread = threading.Thread(target=server.run, kwargs={"sockets": [listener]}, daemon=True)
+    thread.start()
+    yield f"http://127.0.0.1:{listener.getsockname()[1]}"
+    server.should_exit = True
+    thread.join(timeout=10)
+    listener.close()
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    """The system's Chromium; without one these tests are skipped, and say so."""
+    program = next(filter(None, map(shutil.which, ("chromium", "chromium-browser", "google-chrome"))), None)
+    if program is None:
+        pytest.skip("no Chromium on this machine: install the system's package 'chromium'")
+    arguments = ["--disable-gpu", "--disable-background-networking", "--disable-component-update", "--disable-sync"]
+    if hasattr(os, "geteuid") and os.geteuid() == 0:
+        arguments.append("--no-sandbox")
+    with sync_playwright() as playwright:
+        chromium = playwright.chromium.launch(executable_path=program, args=arguments)
+        yield chromium
+        chromium.close()
+
+
+@pytest.fixture(params=["phone", "laptop"])
+def screen(request: pytest.FixtureRequest, browser: Browser, address: str) -> Iterator[Page]:
+    """A fresh page at phone and at laptop size; script errors and foreign requests fail the test."""
+    size = PHONE if request.param == "phone" else LAPTOP
+    context = browser.new_context(
+        viewport={"width": size["width"], "height": size["height"]},
+        has_touch=request.param == "phone",
+        base_url=address,
+    )
+    page = context.new_page()
+    trouble: list[str] = []
+    page.on("pageerror", lambda error: trouble.append(str(error)))
+    page.on("console", lambda m: trouble.append(m.text) if m.type == "error" and "422" not in m.text else None)
+    page.on("request", lambda r: trouble.append(r.url) if not r.url.startswith((address, "data:")) else None)
+    yield page
+    context.close()
+    assert not trouble

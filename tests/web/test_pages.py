@@ -1,0 +1,108 @@
+"""The pages without a browser: status codes, headers, size, and what bad input gets."""
+
+from __future__ import annotations
+
+import gzip
+from urllib.parse import urlencode
+
+import pytest
+from fastapi.testclient import TestClient
+from tests.web.conftest import KITCHEN, NOW
+
+from corebath.web.app import create_app
+
+STEAK = {
+    "food": "beef-ribeye",
+    "thick": "30 mm",
+    "want": "medium-rare",
+    "eat": "2027-03-12T19:30",
+    "zone": "Europe/Paris",
+}
+
+
+@pytest.fixture(scope="module")
+def client() -> TestClient:
+    return TestClient(create_app(KITCHEN, clock=lambda: NOW))
+
+
+def _bad() -> list[dict[str, str]]:
+    return [
+        {"thick": "-3 mm"}, {"thick": "10 m"}, {"thick": "nan"}, {"thick": "🥩"}, {"thick": "0"}, {"want": "105 C"},
+        {"want": "60"}, {"want": "nan"}, {"want": "sideways"}, {"eat": "2020-01-01T19:30"}, {"eat": "never"},
+        {"eat": "2999-01-01T10:00"}, {"food": "unicorn"}, {"food": "chickpeas"}, {"food": "sirloin"}, {"food": "\x00"},
+        {"pieces": "-1"}, {"pieces": "1e9"}, {"mass": "0 g"}, {"start": "90 C"}, {"layers": "99"}, {"rules": "MARS"},
+        {"zone": "../etc/passwd"}, {"bath": "-1 h"}, {"bath": "1000 h"}, {"state": "molten"}, {"units": "cubits"},
+        {"shape": "torus"}, {"wide": "1 mm"}, {"shape": "ball", "wide": "50 mm"}, {"handling": "juggled"},
+        {"food": "x" * 3000}, {"thick": "9" * 3000},
+    ]  # fmt: skip
+
+
+def test_a_clear_question_has_a_plan(client: TestClient) -> None:
+    answer = client.get("/", params=STEAK)
+    assert answer.status_code == 200
+    assert "The plan" in answer.text
+    assert "safe" not in answer.text.lower().replace("unsafe", "")
+
+
+@pytest.mark.parametrize("wrong", _bad(), ids=lambda w: next(iter(w)) + "=" + next(iter(w.values()))[:12])
+def test_an_unclear_question_gets_sentences(client: TestClient, wrong: dict[str, str]) -> None:
+    for path in ("/", "/api/plan"):
+        answer = client.get(path, params=STEAK | wrong)
+        assert answer.status_code == 422, path
+        assert "Traceback" not in answer.text
+    errors = answer.json()["errors"]
+    assert errors
+    assert all(said[0].isupper() and said[-1] in ".?" for said in errors.values())
+
+
+def test_an_endless_question_is_refused(client: TestClient) -> None:
+    answer = client.get("/?food=" + "x" * 1_000_000)
+    assert answer.status_code == 422
+    assert len(answer.text) < 200
+
+
+def test_the_empty_page_asks(client: TestClient) -> None:
+    answer = client.get("/")
+    assert answer.status_code == 200
+    assert "three questions" in answer.text
+
+
+def test_blank_answers_are_dropped_from_the_address(client: TestClient) -> None:
+    answer = client.get("/?" + urlencode(STEAK | {"wide": "", "mass": " "}), follow_redirects=False)
+    assert answer.status_code == 303
+    assert "wide" not in answer.headers["location"]
+
+
+def test_a_relative_table_time_is_spelt_out(client: TestClient) -> None:
+    answer = client.get("/?" + urlencode(STEAK | {"eat": "19:30"}), follow_redirects=False)
+    assert answer.status_code == 303
+    assert "eat=2027-03-12T19%3A30" in answer.headers["location"]
+
+
+def test_pages_allow_no_foreign_and_no_inline_script(client: TestClient) -> None:
+    answer = client.get("/", params=STEAK)
+    policy = answer.headers["content-security-policy"]
+    assert "unsafe" not in policy
+    assert "script-src 'self'" in policy
+    assert " style=" not in answer.text
+    assert "<script>" not in answer.text
+    assert " onclick" not in answer.text
+
+
+def test_the_page_is_light(client: TestClient) -> None:
+    page = client.get("/", params=STEAK).content
+    extras = b"".join(client.get(f"/static/{name}").content for name in ("corebath.css", "plan.js", "map.js"))
+    assert len(page) + len(extras) < 300_000
+    assert len(gzip.compress(page)) < 60_000
+
+
+def test_hostile_text_is_escaped(client: TestClient) -> None:
+    answer = client.get("/", params=STEAK | {"food": '"><script>alert(1)</script>'})
+    assert "<script>alert" not in answer.text
+
+
+def test_json_and_page_agree(client: TestClient) -> None:
+    plan = client.get("/api/plan", params=STEAK).json()
+    page = client.get("/", params=STEAK).text
+    pull = next(task for task in plan["run_sheet"] if task["key"] == "pull")
+    assert pull["at"][11:16] in page
