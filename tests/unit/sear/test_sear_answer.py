@@ -1,0 +1,96 @@
+"""The answer the cook gets: cause, sentences, findings, fats and cautions."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from corebath.heat.material import Material
+from corebath.safety.finding import Verdict
+from corebath.sear.hot import flux_of_water_test, pan, torch
+from corebath.sear.oil import oil_finding, oils_for, sear_cautions
+from corebath.sear.run import Setup
+from corebath.sear.sear import Cause, chill_first, effects, sear
+from corebath.units import METRIC, US, render
+
+BEEF = Material(0.48, 1060.0, 3480.0)
+IRON = pan("cast-iron", face_C=250.0, food_area_m2=0.02)
+STEAK = Setup(0.03, BEEF, 0.72, 55.0, 55.0, IRON, 0.05)
+
+
+@pytest.mark.parametrize(
+    ("face_C", "metal", "film", "cause"),
+    [
+        (250.0, "cast-iron", 0.05, Cause.NONE),
+        (190.0, "cast-iron", 0.01, Cause.COOL),
+        (230.0, "cast-iron", 0.3, Cause.WET),
+        (180.0, "cast-iron", 0.4, Cause.WET_AND_COOL),
+        (180.0, "stainless", 0.2, Cause.WEAK),
+    ],
+)
+def test_the_cause_of_a_slow_side_comes_out_of_the_model(face_C: float, metal: str, film: float, cause: Cause) -> None:
+    setup = replace(STEAK, hot=pan(metal, face_C=face_C, food_area_m2=0.02), film_kg_m2=film)
+    answer = sear(setup)
+    assert answer.cause is cause
+    minute = next(f for f in answer.findings if f.rule == "sear-minute")
+    assert (minute.verdict is Verdict.MET) == (cause is Cause.NONE)
+
+
+def test_sentences_print_in_both_unit_systems() -> None:
+    answer = sear(STEAK)
+    for preference in (METRIC, US):
+        text = render(" ".join(answer.statements), preference)
+        assert "{" not in text
+        assert "grey band" in text
+    assert all(not f.binding and f.source for f in answer.findings)
+
+
+def test_no_crust_is_said_and_not_hidden() -> None:
+    cold = replace(STEAK, hot=pan("cast-iron", face_C=90.0, food_area_m2=0.02, burner_W=0.0))
+    answer = sear(cold)
+    assert answer.statements[0].startswith("No crust within")
+    assert answer.findings[0].verdict is Verdict.NOT_MET
+
+
+def test_effects_go_the_way_cooks_know() -> None:
+    found = {effect.key: effect.run for effect in effects(STEAK)}
+    base = sear(STEAK).nominal
+    assert max(t or 999 for t in found["dried"].crust_s) < max(t or 999 for t in base.crust_s)
+    assert max(t or 999 for t in found["wet"].crust_s) > max(t or 999 for t in base.crust_s)
+    assert max(found["chilled"].band_m) < max(base.band_m)
+    assert found["half-thickness"].core_peak_C > base.core_peak_C
+
+
+def test_a_chill_still_serves_a_warm_core() -> None:
+    wait_s, setup = chill_first(replace(STEAK, thickness_m=0.05))
+    assert wait_s > 0
+    assert sear(setup).nominal.core_served_C >= 53.0
+
+
+def test_a_torch_has_to_be_measured() -> None:
+    flux = flux_of_water_test(water_kg=0.1, rise_K=30.0, time_s=60.0, spot_m2=0.003)
+    assert flux == pytest.approx(0.1 * 4190 * 30 / 60 / 0.003)
+    answer = sear(replace(STEAK, hot=torch(flux)))
+    assert answer.nominal.crust_s[0] is not None
+    with pytest.raises(ValueError, match="above 0"):
+        flux_of_water_test(0.1, 30.0, 0.0, 0.003)
+
+
+def test_fats_warn_at_their_lowest_figure() -> None:
+    assert oil_finding("olive extra virgin", 160.0).verdict is Verdict.MET
+    smokes = oil_finding("olive extra virgin", 190.0)
+    assert smokes.verdict is Verdict.NOT_MET
+    assert "{207|C}" in smokes.why
+    assert all(oil.low_C > 240 for oil in oils_for(240.0))
+    assert "no fat held here would not" in oil_finding("butter", 300.0).why
+    with pytest.raises(ValueError, match="oil 'buter' is not known; take one of butter"):
+        oil_finding("buter", 200.0)
+
+
+def test_cautions_follow_method_and_heat() -> None:
+    keys = {caution.key for caution in sear_cautions("pan", 240.0)}
+    assert {"pepper", "sugar", "wet-meat-hot-fat", "fat-fire", "smoke"} <= keys
+    assert "torch-place" not in keys
+    assert "pepper" not in {caution.key for caution in sear_cautions("pan", 110.0)}
+    assert "coals-outdoors" in {caution.key for caution in sear_cautions("grill", 700.0)}
