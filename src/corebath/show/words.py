@@ -1,0 +1,54 @@
+"""Phrases that several texts and charts share."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from corebath.heat.body import Shape
+from corebath.plan.plan import Plan
+from corebath.plan.request import Request
+from corebath.units import Preference, show_length
+
+
+def body_words(request: Request, preference: Preference) -> str:
+    """What one piece measures: "slab, 30 mm thick"."""
+    body = request.body
+
+    def size(value_m: float | None) -> str:
+        assert value_m is not None
+        return show_length(value_m, preference, both=False)
+
+    thick = size(body.thickness_m)
+    match body.shape:
+        case Shape.SLAB:
+            words = f"slab, {thick} thick"
+        case Shape.CYLINDER | Shape.BALL:
+            words = f"{body.shape.value}, {thick} across"
+        case Shape.SHORT_CYLINDER:
+            words = f"short cylinder, {thick} across and {size(body.length_m)} long"
+        case Shape.BAR:
+            words = f"bar, {thick} by {size(body.width_m)}"
+        case Shape.BRICK:
+            words = f"brick, {thick} by {size(body.width_m)} by {size(body.length_m)}"
+    return words if request.layers == 1 else f"{words}, {request.layers} against each other"
+
+
+def food_words(request: Request) -> str:
+    """The food with its count: "beef ribeye steak", "2 pieces of beef ribeye steak"."""
+    name = request.food.name
+    return name if request.pieces == 1 else f"{request.pieces} pieces of {name}"
+
+
+def day_and_time(moment: datetime) -> str:
+    """A moment in words: "17:25 on Tuesday 1 December"."""
+    return f"{moment:%H:%M} on {moment:%A} {moment.day} {moment:%B}"
+
+
+def capital(text: str) -> str:
+    """The text with its first letter a capital."""
+    return text[:1].upper() + text[1:]
+
+
+def chart_subject(plan: Plan, preference: Preference) -> str:
+    """What a chart is about: "beef ribeye steak, slab, 30 mm thick"."""
+    return f"{plan.request.food.name}, {body_words(plan.request, preference)}"
