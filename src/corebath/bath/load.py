@@ -152,16 +152,17 @@ def _finding(bath: Bath, set_point_C: float, load: Load, lowest: Spread, recover
         verdict = Verdict.MET
     elif recovery.low == inf:
         verdict = Verdict.NOT_MET
+    food = f"{quantity(load.mass_kg, 'kg')} of food at {quantity(load.start_C, 'C')}"
+    back = "does not bring it back" if recovery.nominal == inf else f"brings it back in {ranged(recovery, 's')}"
+    why = f"{food} takes the bath down to {ranged(lowest, 'C')}; a heater of {bath.heater.power_W:.0f} W {back}."
+    if recovery.high == 0:
+        why = f"With {food} a heater of {bath.heater.power_W:.0f} W keeps the bath near {quantity(set_point_C, 'C')}."
     return Finding(
         rule="bath-load-recovers",
         title="The heater brings the bath back after the food goes in",
         verdict=verdict,
         binding=True,
-        why=(
-            f"{quantity(load.mass_kg, 'kg')} of food takes the bath down to {ranged(lowest, 'C')}; "
-            f"back to {quantity(set_point_C, 'C')}: {ranged(recovery, 's')}, "
-            f"with {bath.heater.power_W:.0f} W."
-        ),
+        why=why,
         source="heat balance of water and food; surface coefficient of pouches after Baldwin 2012",
         assumptions=("All pieces go in together.", "The pump keeps the bath at one temperature."),
     )

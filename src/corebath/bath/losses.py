@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import lru_cache
 from math import sqrt
 from typing import Literal
 
@@ -24,7 +25,8 @@ from corebath.bath.spread import Spread
 Array = NDArray[np.float64]
 End = Literal["nominal", "low", "high"]
 ENDS: tuple[End, ...] = ("nominal", "low", "high")
-_PASSES = 25  # of the fixed point for a wall's outer temperature; it settles to 1e-6 K in fewer
+_PASSES, _SETTLED_K = 60, 1e-5  # of the fixed point for a wall's outer temperature
+_CURVE_POINTS = 61
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,9 +132,11 @@ def losses(bath: Bath, water_C: float) -> Losses:
     """
     bath.check_water(water_C)
     at = np.array([water_C])
-    nominal = _parts(bath, at, bath.cover.open_share.nominal)
-    curve = {end: LossCurve.of(bath, end, at) for end in ENDS}
-    evaporation, convection, radiation, cover, wall, base = (float(part[0]) for part in nominal[:6])
+    fluxes = _Fluxes.of(bath, at)
+    evaporation, convection, radiation, cover, wall, base = (
+        float(part[0]) for part in fluxes.parts(bath.cover.open_share.nominal)
+    )
+    curves = [_curve(bath, end, at, fluxes) for end in ENDS]
     return Losses(
         evaporation_W=evaporation,
         convection_W=convection,
@@ -140,8 +144,8 @@ def losses(bath: Bath, water_C: float) -> Losses:
         cover_W=cover,
         wall_W=wall,
         base_W=base,
-        total_W=Spread.of(*(float(c.heat_W[0]) for c in curve.values())),
-        water_loss_kg_h=Spread.of(*(float(c.water_kg_s[0]) * 3600 for c in curve.values())),
+        total_W=Spread.of(*(float(c.heat_W[0]) for c in curves)),
+        water_loss_kg_h=Spread.of(*(float(c.water_kg_s[0]) * 3600 for c in curves)),
     )
 
 
@@ -158,30 +162,9 @@ class LossCurve:
     water_kg_s: Array
 
     @classmethod
-    def of(cls, bath: Bath, end: End = "nominal", water_C: Array | None = None) -> LossCurve:
+    def of(cls, bath: Bath, end: End = "nominal") -> LossCurve:
         """The curve of a bath at the nominal losses, or at an end of their range."""
-        if water_C is None:
-            water_C = np.linspace(0.0, bath.room.boiling_C - 0.5, 61)
-        if end == "nominal":
-            *parts, vapour, _ = _parts(bath, water_C, bath.cover.open_share.nominal)
-            return cls(water_C, np.sum(parts, axis=0), vapour)
-        draughty = bath.room.draught_m_s > number("losses", "draughty_above_m_s")
-        doubt = number("losses", "draught_share" if draughty else "still_share")
-        heats, vapours = [], []
-        for share in {bath.cover.open_share.low, bath.cover.open_share.high}:
-            *parts, vapour, stefan = _parts(bath, water_C, share)
-            heat = np.sum(parts, axis=0)
-            outflow = np.maximum(stefan - 1 - doubt, 0.0)
-            sign = -1.0 if end == "low" else 1.0
-            heat = heat + sign * doubt * np.abs(heat)
-            wet = vapour + sign * doubt * np.abs(vapour)
-            if end == "high":
-                heat = heat + np.maximum(parts[0], 0.0) * outflow
-                wet = wet + np.maximum(vapour, 0.0) * outflow
-            heats.append(heat)
-            vapours.append(wet)
-        extreme = np.minimum if end == "low" else np.maximum
-        return cls(water_C, extreme.reduce(heats), extreme.reduce(vapours))
+        return _curves(bath)[end]
 
     def at(self, water_C: float) -> tuple[float, float, float]:
         """Heat lost, its slope and the vapour leaving at a temperature [W], [W/K], [kg/s].
@@ -203,31 +186,88 @@ class LossCurve:
         return heat, slope, vapour
 
 
-def _parts(bath: Bath, water_C: Array, open_share: float) -> tuple[Array, ...]:
-    """Evaporation, convection, radiation, cover, wall, base [W]; vapour [kg/s]; Stefan factor [-]."""
-    vessel, room, cover = bath.vessel, bath.room, bath.cover
-    surface = open_surface(water_C, room, vessel.area_m2, vessel.perimeter_m)
-    open_m2 = vessel.area_m2 * open_share
-    vapour = surface.evaporation_kg_m2s * open_m2
-    height = bath.volume_m3(20.0) / vessel.area_m2
-    through_cover = _through(
-        water_C, room, cover.resistance_m2K_W, cover.emissivity, lambda outer: _cover_convection(outer, bath)
-    )
-    through_wall = _through(
-        water_C, room, vessel.wall.resistance_m2K_W + vessel.wrap_m2K_W, vessel.wall.emissivity,
-        lambda outer: wall_convection_W_m2K(outer, room, height),
-    )  # fmt: skip
-    base = number("losses", "base_U_W_m2K") / (1 + number("losses", "base_U_W_m2K") * vessel.wall.resistance_m2K_W)
-    return (
-        vapour * w.latent_heat_J_kg(water_C),
-        surface.convection_W_m2 * open_m2,
-        surface.radiation_W_m2 * open_m2,
-        through_cover * (vessel.area_m2 - open_m2),
-        through_wall * vessel.perimeter_m * height,
-        base * vessel.area_m2 * (water_C - room.air_C),
-        vapour,
-        surface.stefan,
-    )
+@lru_cache(maxsize=64)
+def _curves(bath: Bath) -> dict[End, LossCurve]:
+    water_C = np.linspace(0.0, bath.room.boiling_C - 0.5, _CURVE_POINTS)
+    fluxes = _Fluxes.of(bath, water_C)
+    return {end: _curve(bath, end, water_C, fluxes) for end in ENDS}
+
+
+def _curve(bath: Bath, end: End, water_C: Array, fluxes: _Fluxes) -> LossCurve:
+    share = bath.cover.open_share
+    if end == "nominal":
+        return LossCurve(water_C, np.sum(fluxes.parts(share.nominal), axis=0), fluxes.vapour_kg_s(share.nominal))
+    draughty = bath.room.draught_m_s > number("losses", "draughty_above_m_s")
+    doubt = number("losses", "draught_share" if draughty else "still_share")
+    sign = -1.0 if end == "low" else 1.0
+    # Hot water may lose more by the Stefan factor, as far as that goes beyond the doubt already added.
+    outflow = np.maximum(fluxes.surface.stefan - 1 - doubt, 0.0) if end == "high" else np.zeros_like(water_C)
+    heats, vapours = [], []
+    for open_share in (share.low, share.high):
+        parts, vapour = fluxes.parts(open_share), fluxes.vapour_kg_s(open_share)
+        heat = np.sum(parts, axis=0)
+        heats.append(heat + sign * doubt * np.abs(heat) + np.maximum(parts[0], 0.0) * outflow)
+        vapours.append(vapour + sign * doubt * np.abs(vapour) + np.maximum(vapour, 0.0) * outflow)
+    extreme = np.minimum if end == "low" else np.maximum
+    return LossCurve(water_C, extreme.reduce(heats), extreme.reduce(vapours))
+
+
+@dataclass(frozen=True, slots=True)
+class _Fluxes:
+    """Losses by area before the cover's open share is known; shapes (n,), [W/m2] but for the last two, in W."""
+
+    area_m2: float
+    latent_J_kg: Array
+    surface: Surface
+    cover_W_m2: Array
+    wall_W: Array
+    base_W: Array
+
+    @classmethod
+    def of(cls, bath: Bath, water_C: Array) -> _Fluxes:
+        vessel, room, cover = bath.vessel, bath.room, bath.cover
+        height = bath.volume_m3(20.0) / vessel.area_m2
+        wall = _through(
+            water_C,
+            room,
+            vessel.wall.resistance_m2K_W + vessel.wrap_m2K_W,
+            vessel.wall.emissivity,
+            lambda outer: wall_convection_W_m2K(outer, room, height),
+        )
+        shut = np.zeros_like(water_C)
+        if cover.open_share.low < 1:
+            shut = _through(
+                water_C,
+                room,
+                cover.resistance_m2K_W,
+                cover.emissivity,
+                lambda outer: _cover_convection(outer, bath),
+            )
+        base = number("losses", "base_U_W_m2K")
+        base /= 1 + base * vessel.wall.resistance_m2K_W
+        return cls(
+            vessel.area_m2,
+            w.latent_heat_J_kg(water_C),
+            open_surface(water_C, room, vessel.area_m2, vessel.perimeter_m),
+            shut,
+            wall * vessel.perimeter_m * height,
+            base * vessel.area_m2 * (water_C - room.air_C),
+        )
+
+    def vapour_kg_s(self, open_share: float) -> Array:
+        return self.surface.evaporation_kg_m2s * (self.area_m2 * open_share)
+
+    def parts(self, open_share: float) -> tuple[Array, Array, Array, Array, Array, Array]:
+        """Evaporation, convection, radiation, cover, wall, base [W]."""
+        open_m2 = self.area_m2 * open_share
+        return (
+            self.vapour_kg_s(open_share) * self.latent_J_kg,
+            self.surface.convection_W_m2 * open_m2,
+            self.surface.radiation_W_m2 * open_m2,
+            self.cover_W_m2 * (self.area_m2 - open_m2),
+            self.wall_W,
+            self.base_W,
+        )
 
 
 def _cover_convection(outer_C: Array, bath: Bath) -> Array:
@@ -252,7 +292,9 @@ def _through(
         leaving = convection(outer) * (outer - room.air_C) + radiation_W_m2(outer, room.air_C, emissivity)
         h = np.where(np.abs(outer - room.air_C) < 1e-6, 1.0, leaving / _not_zero(outer - room.air_C))
         flux = (water_C - room.air_C) / (resistance_m2K_W + 1 / h)
-        outer = water_C - flux * resistance_m2K_W
+        settled, outer = outer, water_C - flux * resistance_m2K_W
+        if float(np.abs(outer - settled).max()) < _SETTLED_K:
+            break
     return flux
 
 

@@ -8,6 +8,7 @@ from corebath.bath.spread import Spread
 from corebath.units import MarkUnit, mark
 
 _DIGITS = {"C": 1, "K": 1, "s": 0, "m": 4, "kg": 4, "L": 3}
+_NARROW = 0.03
 
 
 def quantity(value: float, unit: MarkUnit) -> str:
@@ -16,9 +17,11 @@ def quantity(value: float, unit: MarkUnit) -> str:
 
 
 def ranged(spread: Spread, unit: MarkUnit) -> str:
-    """Nominal figure with its range, as marks: "about A (B to C)"; an endless top reads "or never"."""
+    """Nominal figure with its range, as marks: "about A (B to C)"; a range under 3 % is not worth saying."""
     if not isfinite(spread.nominal):
         return "never"
+    if spread.high - spread.low <= _NARROW * abs(spread.nominal):
+        return f"about {quantity(spread.nominal, unit)}"
     if not isfinite(spread.high):
         return f"about {quantity(spread.nominal, unit)} ({quantity(spread.low, unit)} or more, perhaps never)"
     return f"about {quantity(spread.nominal, unit)} ({quantity(spread.low, unit)} to {quantity(spread.high, unit)})"

@@ -1,0 +1,254 @@
+"""Every answer of the bath: refusals, directions, and findings that follow from the figures."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from math import inf
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from corebath.bath.altitude import at_altitude, pressure_Pa
+from corebath.bath.balance import march
+from corebath.bath.buoyancy import bag_air_m3, floating, gas_in_bath_m3
+from corebath.bath.cover import Cover, covers
+from corebath.bath.delayed_start import wait_in_ice
+from corebath.bath.fit import Bags, crowding, fit
+from corebath.bath.gear import Bath, Room
+from corebath.bath.heater import Heater
+from corebath.bath.level import night, top_up_schedule
+from corebath.bath.load import largest_load, load_dip
+from corebath.bath.losses import losses
+from corebath.bath.mixing import mix, swap
+from corebath.bath.outage import compare_keeping, outage
+from corebath.bath.probe import boiling_check, ice_check, probe_offset
+from corebath.bath.spread import Spread
+from corebath.bath.uptake import Load
+from corebath.bath.vessel import Vessel
+from corebath.bath.warm_up import highest_set_points, warm_up
+from corebath.bath.water import boiling_point_C
+from corebath.heat.body import Body, Shape
+from corebath.heat.material import Material
+from corebath.safety.finding import Verdict
+
+MEAT = Material(0.48, 1060.0, 3500.0)
+STEAK = Load(Body(Shape.BRICK, 0.03, 0.09, 0.10), MEAT, 4.0, 2, 120.0)
+
+
+def a_bath(litres: float = 15.0, watts: float = 1200.0, cover: str = "none", room: Room | None = None) -> Bath:
+    vessel = Vessel.rectangular(0.4, 0.3, 0.2)
+    return Bath.filled(vessel, litres, Heater(watts, 0.06, 0.18), Cover.named(cover), room or Room())
+
+
+@pytest.mark.parametrize(
+    ("make", "says"),
+    [
+        (lambda: Vessel.round(0.05, 0.2), "diameter"),
+        (lambda: Vessel.round(0.2, 0.2, "wood"), "accepted: steel"),
+        (lambda: Cover.named("towel"), "accepted: none"),
+        (lambda: Cover.named("film").leaving_open(1.5), "open share"),
+        (lambda: Heater(50, 0.1, 0.2), "power"),
+        (lambda: Heater(1000, 0.2, 0.1), "highest mark"),
+        (lambda: Room(air_C=70), "room's air"),
+        (lambda: Room(humidity=50), "humidity"),
+        (lambda: Room(altitude_m=9000), "altitude"),
+        (lambda: a_bath(30.0), "up to its rim"),
+        (lambda: a_bath(0.0), "some water"),
+        (lambda: losses(a_bath(), 99.9), "altitude"),
+        (lambda: losses(a_bath(room=Room(altitude_m=3000.0)), 90.0), "altitude"),
+        (lambda: boiling_point_C(5000.0), "boiling point"),
+        (lambda: Load(Body(Shape.SLAB, 0.03), MEAT, 4.0, 2, 120.0), "volume"),
+        (lambda: Load(STEAK.body, MEAT, -18.0, 2, 120.0), "frozen"),
+        (lambda: replace(STEAK, count=0), "at least part"),
+        (lambda: mix(a_bath(), 55.0, 15.0, 45.0), "warmer"),
+        (lambda: swap(a_bath(), 50.0, 60.0, 15.0), "does not land"),
+        (lambda: night(a_bath(), 57.0, -5.0), "duration"),
+        (lambda: crowding(Bags(0.03, 0.1, 0.1, 4, 0.3), 1, MEAT, 4.0, 57.0, 120.0), "two or more"),
+        (lambda: largest_load(a_bath(), 57.0, STEAK, 0.0), "dip"),
+        (lambda: compare_keeping(a_bath(), 50.0, 55.0), "below"),
+        (lambda: bag_air_m3("sealed", 1e-3), "accepted: displacement"),
+        (lambda: gas_in_bath_m3(1e-5, 5.0, 99.9, Room()), "bath's temperature"),
+        (lambda: ice_check([]), "at least one"),
+        (lambda: ice_check([30.0]), "reading"),
+        (lambda: boiling_check([100.0]), "altitude or the barometer"),
+        (lambda: probe_offset(60.0), "check"),
+        (lambda: Spread(1.0, 2.0, 3.0), "rise"),
+    ],
+)
+def test_out_of_range_is_refused_in_words(make: object, says: str) -> None:
+    assert callable(make)
+    with pytest.raises(ValueError, match=says):
+        make()
+
+
+@given(st.floats(0.1, 0.6), st.floats(0.1, 0.6), st.floats(0.1, 0.5), st.floats(0.0, 1.0))
+def test_litres_and_depth_are_inverse(length_m: float, width_m: float, depth_m: float, share: float) -> None:
+    for vessel in (Vessel.rectangular(length_m, width_m, depth_m), Vessel.round(length_m, depth_m)):
+        assert vessel.level_m(vessel.volume_at_m3(share * depth_m)) == pytest.approx(share * depth_m)
+
+
+@settings(max_examples=25, deadline=None)
+@given(st.floats(30, 90), st.floats(5, 30), st.floats(0, 1), st.floats(0, 1.5))
+def test_losses_go_the_way_they_must(water_C: float, air_C: float, humidity: float, draught: float) -> None:
+    room = Room(air_C, humidity, 0.0, draught)
+    now = losses(a_bath(room=room), water_C)
+    assert now.total_W.low <= now.total_W.nominal <= now.total_W.high
+    assert losses(a_bath(room=room), water_C + 2).total_W.nominal > now.total_W.nominal
+    assert losses(a_bath(room=replace(room, draught_m_s=draught + 0.4)), water_C).total_W.nominal > now.total_W.nominal
+    assert losses(a_bath(room=replace(room, altitude_m=2000)), water_C).water_loss_kg_h.nominal > (
+        now.water_loss_kg_h.nominal
+    )
+    for cover in covers()[1:]:
+        under = losses(a_bath(cover=cover.key, room=room), water_C)
+        assert under.total_W.nominal < now.total_W.nominal
+        assert under.water_loss_kg_h.high < now.water_loss_kg_h.low
+
+
+def test_a_weak_heater_is_told_what_to_change() -> None:
+    got = warm_up(a_bath(watts=400.0), 75.0, 15.0)
+    assert got.time_s.nominal == inf
+    assert got.findings[0].verdict is Verdict.NOT_MET
+    assert any("film" in line for line in got.statements)
+    limits = {limit.cover.key: limit.set_point_C for limit in highest_set_points(a_bath(watts=400.0))}
+    assert limits["none"].nominal < 75.0 <= limits["film"].low
+    assert losses(a_bath(watts=400.0), limits["none"].nominal).total_W.nominal == pytest.approx(400.0, rel=0.01)
+
+
+def test_warm_up_costs_what_it_draws() -> None:
+    got = warm_up(a_bath(), 57.0, 15.0)
+    cost = got.cost(10 * 3600.0, 0.30)
+    assert cost.nominal == pytest.approx(0.30 * (got.energy_kWh.nominal + got.holds_W.nominal / 100))
+    assert warm_up(a_bath(), 57.0, 70.0).time_s.nominal > 60.0  # too hot: waits until it has cooled
+
+
+@given(st.floats(40, 85), st.floats(60, 95), st.floats(5, 25))
+def test_mixes_land_where_they_say(target_C: float, hot_C: float, cold_C: float) -> None:
+    got = mix(a_bath(), target_C, hot_C, cold_C)
+    if hot_C > target_C + 3:
+        assert got.lands_C == pytest.approx(target_C, abs=0.05)
+    assert got.lands_C <= max(hot_C, 20.0)
+
+
+@settings(max_examples=20, deadline=None)
+@given(st.floats(50, 75), st.floats(6, 48), st.floats(0.0, 0.05), st.floats(1, 6), st.floats(0, 9))
+def test_schedules_keep_water_over_food(
+    set_C: float, hours: float, over_m: float, first_h: float, sleep_h: float
+) -> None:
+    """Marched at the high end of the losses, the level never falls below heater mark or food."""
+    bath = a_bath(litres=18.0)
+    top = bath.level_m(set_C) - 0.02 - over_m
+    asleep = ((first_h * 3600, (first_h + sleep_h) * 3600),)
+    got = top_up_schedule(bath, set_C, hours * 3600, set_C, 0.0, top, asleep)
+    if not got.possible:
+        assert got.statements[0].startswith("No schedule")
+        return
+    assert not any(asleep[0][0] < pour.at_s < asleep[0][1] for pour in got.top_ups)
+    fall = night(bath, set_C, 3600.0).fall_m_h.high / 3600
+    times = [0.0, *(pour.at_s for pour in got.top_ups), hours * 3600]
+    assert bath.level_m(set_C) - fall * max(np.diff(times)) >= max(top + 0.01, bath.heater.lowest_m) - 1e-6
+
+
+def test_no_schedule_when_the_night_is_too_long() -> None:
+    bath = a_bath(litres=18.0)
+    got = top_up_schedule(bath, 80.0, 24 * 3600.0, 80.0, 0.0, bath.level_m(80.0) - 0.03, ((60.0, 10 * 3600.0),))
+    assert not got.possible
+
+
+def test_fit_counts_free_bags_and_presses_the_rest() -> None:
+    bath = a_bath(litres=12.0)
+    few, many = (fit(bath, Bags(0.03, 0.08, 0.25, n, 0.4), 57.0) for n in (4, 9))
+    assert few.fits
+    assert few.layers == 1
+    assert few.body == Body(Shape.BRICK, 0.03, 0.08, 0.25)
+    assert many.layers > 1
+    assert many.most_free < 9
+    assert many.findings[-1].verdict is Verdict.NOT_MET
+    assert not fit(bath, Bags(0.10, 0.09, 0.25, 40, 0.4), 57.0).fits
+    tall = fit(bath, Bags(0.03, 0.30, 0.30, 1, 1.0), 57.0)
+    assert not tall.fits
+    assert tall.findings[2].verdict is Verdict.NOT_MET
+
+
+def test_pressed_bags_take_longer_than_in_proportion() -> None:
+    got = crowding(Bags(0.028, 0.1, 0.2, 2, 0.5), 2, MEAT, 4.0, 62.0, 120.0)
+    assert 2 < got.together_s / got.alone_s < 4
+
+
+@settings(max_examples=10, deadline=None)
+@given(st.integers(1, 12), st.floats(300, 2000))
+def test_dips_grow_with_food_and_shrink_with_power(count: int, watts: float) -> None:
+    load = replace(STEAK, count=count)
+    here = load_dip(a_bath(watts=watts), 57.0, load, 5400.0)
+    assert here.lowest_C.low <= here.lowest_C.nominal <= here.lowest_C.high <= 57.0
+    assert load_dip(a_bath(watts=watts), 57.0, replace(load, count=count + 4), 5400.0).lowest_C.nominal <= (
+        here.lowest_C.nominal + 1e-6
+    )
+    assert load_dip(a_bath(watts=watts + 500), 57.0, load, 5400.0).lowest_C.nominal >= here.lowest_C.nominal - 1e-6
+    assert here.slow_stage.ambient_C.min() <= here.stage.ambient_C.min() + 0.02
+
+
+def test_the_largest_load_is_the_largest() -> None:
+    piece = Load(Body(Shape.BRICK, 0.03, 0.1, 0.15), MEAT, 4.0, 1, 120.0)
+    bath = a_bath(litres=10.0, watts=600.0)
+    got = largest_load(bath, 60.0, piece, 2.0)
+    assert got.count >= 1
+    assert not got.by_room
+    inside = load_dip(bath, 60.0, replace(piece, count=got.count), 10800.0)
+    beyond = load_dip(bath, 60.0, replace(piece, count=got.count + 1), 10800.0)
+    assert 60.0 - inside.lowest_C.low <= 2.0 < 60.0 - beyond.lowest_C.low
+
+
+def test_outage_cools_slower_under_cover_and_with_food() -> None:
+    bath = a_bath()
+    bare = outage(bath, 57.0, 7200.0, watch_C=(54.4,))
+    warm_food = replace(STEAK, start_C=57.0, count=10)
+    assert outage(bath, 57.0, 7200.0, food=warm_food).end_C.nominal > bare.end_C.nominal
+    assert outage(bath.with_cover(Cover.named("film")), 57.0, 7200.0).end_C.low > bare.end_C.high
+    back = outage(bath, 57.0, 3600.0, back_at_C=57.0, after_s=7200.0)
+    assert back.trace.water_C[-1] == pytest.approx(57.0)
+    assert back.stage(120.0, cautious=True).ambient_C.min() < back.stage(120.0).ambient_C.min()
+    ways = compare_keeping(bath, 57.0, 54.4)
+    assert ways[0].words.startswith("a lid under folded towels")
+    assert ways[-1].words == "no cover"
+
+
+def test_cold_water_falls_back_to_room_temperature() -> None:
+    trace = march(a_bath(room=Room(22.0, 0.3)), 60.0, 60 * 3600.0, set_point_C=None)
+    assert 15.0 < float(trace.water_C[-1]) < 22.0  # between wet bulb and room
+
+
+def test_more_ice_lasts_longer_and_the_verdict_follows() -> None:
+    bath, wait = a_bath(litres=8.0), 6 * 3600.0
+    little, enough = (wait_in_ice(bath, wait, ice, 12.0, STEAK, 57.0) for ice in (0.5, 6.0))
+    assert little.cold_s.nominal < enough.cold_s.nominal
+    assert little.findings[0].verdict is Verdict.NOT_MET
+    assert enough.findings[0].verdict is Verdict.MET
+    assert enough.ice_needed_kg.high < enough.ice_advised_kg < 6.0
+    waiting, warming = enough.stages
+    assert waiting.duration_s == wait
+    assert waiting.ambient_C.max() <= 5.0
+    assert warming.ambient_C[-1] == pytest.approx(57.0)
+
+
+def test_steam_swells_a_bag() -> None:
+    at = [gas_in_bath_m3(1e-5, 5.0, T, Room()) / 1e-5 for T in (5.0, 57.0, 85.0)]
+    assert at[0] == pytest.approx(1.0, abs=0.01)
+    assert at[0] < 1.3 < at[1] < 1.6 < 2.5 < at[2]
+    held = floating(0.5, 1050.0, bag_air_m3("displacement", 5e-4), 85.0, Room(), held_by_kg=0.2)
+    assert held.findings[0].verdict is Verdict.MET
+    loose = floating(0.5, 1000.0, bag_air_m3("displacement", 5e-4), 85.0, Room())
+    assert loose.findings[0].verdict is Verdict.NOT_MET
+    assert "not heated" in loose.findings[0].why
+
+
+def test_a_right_probe_at_altitude_is_called_right() -> None:
+    check = boiling_check([at_altitude(2600.0).boiling_C.nominal], 2600.0)
+    assert "reads right" in check.statement
+    barometer = boiling_check([91.3], barometer_Pa=pressure_Pa(2600.0))
+    assert barometer.sd_K < check.sd_K
+    both = probe_offset(60.0, ice_check([0.4, 0.5]), check)
+    assert 0.0 < both.offset_K < 0.45
+    assert both.cautious_C(60.0) < both.true_C(60.0) < 60.0
+    assert probe_offset(60.0, ice_check([0.4])).sd_K > both.sd_K / 2
