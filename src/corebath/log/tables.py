@@ -1,0 +1,77 @@
+"""Tables of the store."""
+
+from __future__ import annotations
+
+from sqlalchemy import CheckConstraint, ForeignKey, MetaData
+from sqlalchemy.orm import DeclarativeBase, Mapped, mapped_column
+
+
+class Base(DeclarativeBase):
+    """All tables; constraints get stable names, so that migrations can change them."""
+
+    metadata = MetaData(
+        naming_convention={
+            "ix": "ix_%(column_0_label)s",
+            "uq": "uq_%(table_name)s_%(column_0_name)s",
+            "ck": "ck_%(table_name)s_%(constraint_name)s",
+            "fk": "fk_%(table_name)s_%(column_0_name)s_%(referred_table_name)s",
+            "pk": "pk_%(table_name)s",
+        }
+    )
+
+
+class KitchenRow(Base):
+    """The one kitchen of this store. `revision` rises with every change of the gear."""
+
+    __tablename__ = "kitchen"
+    __table_args__ = (CheckConstraint("id = 1", name="only_one"),)
+
+    id: Mapped[int] = mapped_column(primary_key=True, autoincrement=False)
+    revision: Mapped[int]
+    zone: Mapped[str]
+    units: Mapped[str]
+    authority: Mapped[str]
+    air_C: Mapped[float]
+    humidity: Mapped[float]
+    altitude_m: Mapped[float]
+    draught_m_s: Mapped[float]
+    cold_tap_C: Mapped[float]
+    hot_tap_C: Mapped[float]
+    fridge_C: Mapped[float]
+    freezer_C: Mapped[float]
+    probe_offset_K: Mapped[float]
+    price_per_kWh: Mapped[float | None]
+    currency: Mapped[str]
+    cover: Mapped[str]
+
+
+class VesselRow(Base):
+    """A vessel; `place` orders them, the usual one first."""
+
+    __tablename__ = "vessel"
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    kitchen_id: Mapped[int] = mapped_column(ForeignKey("kitchen.id", ondelete="CASCADE"))
+    place: Mapped[int]
+    name: Mapped[str]
+    length_m: Mapped[float]
+    width_m: Mapped[float | None]
+    depth_m: Mapped[float]
+    wall: Mapped[str]
+    wrap_m2K_W: Mapped[float]
+
+
+class HeaterRow(Base):
+    """A heater; `place` orders them, the usual one first."""
+
+    __tablename__ = "heater"
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    kitchen_id: Mapped[int] = mapped_column(ForeignKey("kitchen.id", ondelete="CASCADE"))
+    place: Mapped[int]
+    name: Mapped[str]
+    power_W: Mapped[float]
+    lowest_m: Mapped[float]
+    highest_m: Mapped[float]
+    sd_K: Mapped[float]
+    room_m: Mapped[float]
