@@ -1,7 +1,7 @@
 """What a bath loses, against tables of open tanks, textbook problems, and general heat-transfer libraries.
 
 Ratios found, ours / theirs (nominal):
-- US DOE tip sheet 19 (evaporation, dry air, 43 to 88 C), 20 rows: 0.91 to 1.21, mean 1.02; against the rows of the
+- US DOE tip sheet 19 (evaporation, dry air, 43 to 88 C), 20 rows: 0.91 to 1.21, mean 1.03; against the rows of the
   coolest air 1.02, 1.01, 0.97 and 0.91 at 43, 54, 77 and 88 C. The high ratios are the rows with air nearly as
   warm as the water, where the table falls faster than free convection does.
 - Engineering table (evaporation, 60 F still air; humidity not printed, 50 % taken), 9 rows: 0.91 to 1.24. It calls
@@ -66,7 +66,7 @@ def test_evaporation_against_the_doe_table() -> None:
     within = [key for key, ratio in ratios.items() if abs(ratio - 1) <= 0.2]
     # Disagrees: 110 F water under 105 F air (1.21); the water is warmer than dry air by 3 K and only vapour drives.
     assert set(ratios) - set(within) == {("110", "105")}
-    assert np.mean(list(ratios.values())) == pytest.approx(1.02, abs=0.01)
+    assert np.mean(list(ratios.values())) == pytest.approx(1.03, abs=0.01)
     assert max(ratios.values()) < 1.22
 
 
@@ -80,11 +80,12 @@ def test_evaporation_against_the_engineering_table() -> None:
 
 @pytest.mark.parametrize("row", [r for r in rows("bath_open_tanks.csv") if r["quantity"] == "wall_loss_bare_steel"])
 def test_bare_walls_against_the_engineering_table(row: dict[str, str]) -> None:
-    """The table's steel is dull (emissivity not printed, 0.9 taken) and its height unknown (0.6 m taken): 25 %."""
+    """The table's steel is dull (emissivity not printed, 0.9 taken) and its height unknown (0.6 m taken): with
+    those, 0.97 to 1.02 of the table."""
     T, air = float(row["T_water_C"]), float(row["T_air_C"])
     convection = float(wall_convection_W_m2K(np.array([T]), Room(air), 0.6)[0]) * (T - air)
     got = convection + float(radiation_W_m2(np.array([T]), air, 0.9)[0])
-    assert got == pytest.approx(float(row["value_W_m2"]), rel=0.25)
+    assert got == pytest.approx(float(row["value_W_m2"]), rel=0.05)
 
 
 @pytest.mark.parametrize("rayleigh", [1e5, 1e6, 1e8, 1e9])
@@ -127,7 +128,7 @@ def test_pan_of_water_scales_with_vapour_density() -> None:
 
 
 def test_bowen_ratio() -> None:
-    """Source: Bowen 1926: 0.46 (Tw - Ta) / (pw - pa), C and mmHg: 0.1306 at 60/20 C, 50 %; ours 0.143, 10 % above.
+    """Source: Bowen 1926: 0.46 (Tw - Ta) / (pw - pa), C and mmHg: 0.1306 at 60/20 C, 50 %; ours 0.142, 9 % above.
 
     The gap is the Lewis number (0.46 stands for its power taken as 1) and the Stefan factor left out: README value.
     """
@@ -140,7 +141,7 @@ def test_bowen_ratio() -> None:
 def test_floating_balls_save_what_was_measured(T: float) -> None:
     """Source: Pousa Neto and others: one layer of 25 mm balls saved 85 % of the heat, 50 L tank, 55 to 66 C (read).
 
-    Taken as the heat through the surface. Ours 83 to 89 %, from geometry and the air in the balls, not fitted.
+    Taken as the heat through the surface. Ours 83 to 85 %, from geometry and the air in the balls, not fitted.
     """
     vessel = Vessel.rectangular(0.5, 0.4, 0.3)
     open_bath = Bath.filled(vessel, 50.0, Heater(2000, 0.1, 0.28), Cover.named("none"), Room())

@@ -170,6 +170,7 @@ def _finding(wait_s: float, ice_kg: float, cold: Spread, bath: Bath) -> Finding:
         ),
         source=str(table("wait")["source"]),
         assumptions=(
+            "Ice, water and food are stirred together at the start; that first chill of some minutes is left out.",
             "The water is stirred or circulated, so that no part stays warmer than the rest.",
             f"The room stays at {quantity(bath.room.air_C, 'C')}.",
             "The ice is at melting point; ice from a freezer takes up a little more.",
