@@ -14,7 +14,7 @@ import pytest
 import uvicorn
 from playwright.sync_api import Browser, Page, sync_playwright
 
-from corebath.ask.understand import Kitchen
+from corebath.log.gear import Kitchen
 from corebath.web.app import create_app
 
 NOW = datetime(2027, 3, 12, 11, 0, tzinfo=UTC)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import datetime
 from enum import StrEnum
 from typing import TypeVar
@@ -13,6 +12,7 @@ from corebath.food.catalogue import Food
 from corebath.food.kinds import Handling
 from corebath.food.naming import AmbiguousFood, UnknownFood, find
 from corebath.heat.body import Body, Shape
+from corebath.log.gear import Kitchen
 from corebath.outcome.results import Result, UnknownResult, find_result, results_for
 from corebath.plan.request import BadRequest, Request, State
 from corebath.safety.authority import Authority
@@ -35,15 +35,6 @@ from .when import parse_when, parse_zone
 T = TypeVar("T")
 E = TypeVar("E", bound=StrEnum)
 UNITS = {"metric": METRIC, "us": US}
-
-
-@dataclass(frozen=True, slots=True)
-class Kitchen:
-    """What holds for every question asked here, unless the question says otherwise."""
-
-    zone: ZoneInfo
-    preference: Preference = METRIC
-    authority: Authority = Authority.US
 
 
 class Misunderstood(ValueError):  # noqa: N818 - it is the question that is misunderstood

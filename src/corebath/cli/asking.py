@@ -11,7 +11,8 @@ import click
 import tzlocal
 
 from corebath.ask.question import Question
-from corebath.ask.understand import Kitchen, Misunderstood, preference_of, understand
+from corebath.ask.understand import Misunderstood, preference_of, understand
+from corebath.log.gear import Kitchen
 from corebath.plan.request import Request
 from corebath.units import Preference, render
 

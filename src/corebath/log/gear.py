@@ -12,7 +12,7 @@ from corebath.bath.gear import Bath, Room
 from corebath.bath.heater import Heater
 from corebath.bath.vessel import Vessel
 from corebath.safety.authority import Authority
-from corebath.units import METRIC, Preference, mark
+from corebath.units import METRIC, MarkUnit, Preference, mark
 
 T = TypeVar("T", "NamedVessel", "NamedHeater")
 _LONGEST_NAME = 40
@@ -71,16 +71,16 @@ class Kitchen:
     heaters: tuple[NamedHeater, ...] = ()
 
     def __post_init__(self) -> None:
-        for name, value, low, high, unit in (
+        ranges: tuple[tuple[str, float, float, float, MarkUnit], ...] = (
             ("the cold tap", self.cold_tap_C, 0.0, 40.0, "C"),
             ("the hot tap", self.hot_tap_C, 0.0, 80.0, "C"),
             ("the fridge", self.fridge_C, -2.0, 15.0, "C"),
             ("the freezer", self.freezer_C, -40.0, -5.0, "C"),
             ("the thermometer's offset", self.probe_offset_K, -5.0, 5.0, "K"),
-        ):
+        )
+        for name, value, low, high, unit in ranges:
             if not (isfinite(value) and low <= value <= high):
-                unit_mark = "C" if unit == "C" else "K"
-                raise ValueError(f"{name} must lie between {mark(low, unit_mark)} and {mark(high, unit_mark)}")
+                raise ValueError(f"{name} must lie between {mark(low, unit)} and {mark(high, unit)}")
         if self.price_per_kWh is not None and not 0 <= self.price_per_kWh <= 100:
             raise ValueError("the price of energy must lie between 0 and 100 a kWh")
         Cover.named(self.cover)

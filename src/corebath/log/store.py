@@ -55,7 +55,7 @@ class Store:
             _tune(self._engine)
         self._writing = threading.Lock()
         with _told("opened"):
-            self._upgrade(url)
+            self._upgrade()
 
     def close(self) -> None:
         """Let go of the file."""
@@ -96,7 +96,7 @@ class Store:
         with self._writing, _told("written"), Session(self._engine) as session, session.begin():
             yield session
 
-    def _upgrade(self, url: str) -> None:
+    def _upgrade(self) -> None:
         config = Config()
         config.set_main_option("script_location", str(_MIGRATIONS))
         with self._engine.begin() as connection:

@@ -5,16 +5,16 @@ from __future__ import annotations
 from collections.abc import Awaitable, Callable
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import Annotated, Any
+from typing import Any
 
-from fastapi import FastAPI, Query, Request, Response
+from fastapi import FastAPI, Request, Response
 from fastapi.responses import HTMLResponse, JSONResponse, RedirectResponse
 from fastapi.staticfiles import StaticFiles
 from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescape
-from pydantic import BaseModel, create_model
 
 from corebath.ask.question import Question
-from corebath.ask.understand import Kitchen, Misunderstood, preference_of, understand
+from corebath.ask.understand import Misunderstood, preference_of, understand
+from corebath.log.gear import Kitchen
 from corebath.plan.make import make_plan
 from corebath.show.as_json import plan_as_json
 from corebath.units import render
@@ -34,7 +34,9 @@ _HEADERS = {
 }
 
 Clock = Callable[[], datetime]
-Answers: type[BaseModel] = create_model("Answers", **dict.fromkeys(Question.names(), (str, "")))  # type: ignore[call-overload]
+_QUESTION_IN_QUERY = {
+    "parameters": [{"name": name, "in": "query", "schema": {"type": "string"}} for name in Question.names()]
+}
 
 
 def create_app(kitchen: Kitchen, *, demo: bool = False, clock: Clock = lambda: datetime.now(UTC)) -> FastAPI:
@@ -76,10 +78,10 @@ def create_app(kitchen: Kitchen, *, demo: bool = False, clock: Clock = lambda: d
         page = plan_page(whole, now, kitchen)
         return html("_plan.html" if part else "plan.html", page, page.status)
 
-    @app.get("/api/plan")
-    def api_plan(answers: Annotated[Answers, Query()]) -> JSONResponse:
+    @app.get("/api/plan", openapi_extra=_QUESTION_IN_QUERY)
+    def api_plan(request: Request) -> JSONResponse:
         """The plan as JSON for the same query as the Plan screen; see docs/json.md."""
-        question = Question.of(answers.model_dump())
+        question = Question.of(request.query_params)
         preference = preference_of(question, kitchen)
         try:
             wanted = understand(question, clock(), kitchen)

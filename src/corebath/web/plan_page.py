@@ -7,10 +7,11 @@ from datetime import datetime, timedelta
 
 from corebath.ask.question import Question
 from corebath.ask.restate import restated, spelt
-from corebath.ask.understand import Kitchen, Misunderstood, preference_of, understand
+from corebath.ask.understand import Misunderstood, preference_of, understand
 from corebath.ask.when import parse_when, parse_zone
 from corebath.food.catalogue import Food, catalogue
 from corebath.food.naming import AmbiguousFood, UnknownFood, find
+from corebath.log.gear import Kitchen
 from corebath.outcome.results import Result, results_for
 from corebath.plan.basis import basis
 from corebath.plan.make import make_plan

@@ -1,0 +1,201 @@
+"""The gear as typed: answers about the kitchen, and the kitchen they mean."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+from typing import Any, TypeVar
+
+from corebath.bath.cover import Cover
+from corebath.bath.files import rows
+from corebath.bath.gear import Room
+from corebath.bath.heater import Heater
+from corebath.bath.vessel import Vessel, Wall
+from corebath.log.gear import Kitchen, NamedHeater, NamedVessel
+from corebath.safety.authority import Authority
+from corebath.units import (
+    NotUnderstood,
+    Preference,
+    parse_length,
+    parse_money,
+    parse_power,
+    parse_temperature,
+    parse_temperature_difference,
+    show_length,
+    show_temperature,
+    show_temperature_difference,
+)
+
+from .understand import UNITS, Misunderstood
+from .when import parse_zone
+
+T = TypeVar("T")
+_SIDES = re.compile(r"\s*(?:x|×|\*|by)\s*", re.IGNORECASE)
+
+
+def parse_vessel(sizes: str, wall: str, prefer: Preference) -> Vessel:
+    """A vessel from its inner sizes: "24 cm x 14 cm" is round, diameter by depth; "40 x 30 x 20 cm" has three sides.
+
+    wall : key of the wall's material.  Raises NotUnderstood.
+    """
+    parts = [part for part in _SIDES.split(sizes.strip()) if part]
+    if len(parts) not in (2, 3):
+        raise NotUnderstood(
+            f"{sizes[:40]!r} is not a vessel's size: type diameter x depth, such as 24 cm x 14 cm, "
+            "or length x width x depth, such as 40 x 30 x 20 cm"
+        )
+    unit = re.search(r"[a-zA-Z\"']+\s*$", parts[-1])
+    lengths = [
+        parse_length(part + (unit[0] if unit and part[-1].isdigit() else ""), prefer=prefer.length) for part in parts
+    ]
+    try:
+        material = Wall.named(wall)
+        if len(lengths) == 2:
+            return Vessel(lengths[0], None, lengths[1], material)
+        return Vessel(lengths[0], lengths[1], lengths[2], material)
+    except ValueError as error:
+        raise NotUnderstood(str(error)) from None
+
+
+def parse_heater(power: str, marks: str, prefer: Preference) -> Heater:
+    """A heater from its power and its two marks above the floor: "1.1 kW" and "9 cm, 12 cm". Raises NotUnderstood."""
+    parts = [p for p in re.split(r"\s*(?:;|,\s|\bto\b|\band\b|–)\s*", marks.strip()) if p]
+    if len(parts) != 2:
+        raise NotUnderstood(f"{marks[:40]!r} is not two marks: type lowest and highest, such as 9 cm to 12 cm")
+    unit = re.search(r"[a-zA-Z\"']+\s*$", parts[-1])
+    low, high = (parse_length(p + (unit[0] if unit and p[-1].isdigit() else ""), prefer=prefer.length) for p in parts)
+    try:
+        return Heater(parse_power(power), low, high)
+    except NotUnderstood:
+        raise
+    except ValueError as error:
+        raise NotUnderstood(str(error)) from None
+
+
+def answers_of(kitchen: Kitchen) -> dict[str, str]:
+    """The kitchen as the gear page's answers, in its own units."""
+    p = kitchen.preference
+
+    def degrees(value_C: float) -> str:
+        return show_temperature(value_C, p, both=False)
+
+    price = "" if kitchen.price_per_kWh is None else f"{kitchen.price_per_kWh:g} {kitchen.currency}"
+    return {
+        "zone": kitchen.zone.key,
+        "units": next(name for name, preference in UNITS.items() if preference == p),
+        "rules": kitchen.authority.value,
+        "air": degrees(kitchen.room.air_C),
+        "humidity": f"{100 * kitchen.room.humidity:g} %",
+        "altitude": show_length(kitchen.room.altitude_m, p, both=False) if kitchen.room.altitude_m > 0 else "0 m",
+        "cold": degrees(kitchen.cold_tap_C),
+        "hot": degrees(kitchen.hot_tap_C),
+        "fridge": degrees(kitchen.fridge_C),
+        "freezer": degrees(kitchen.freezer_C),
+        "probe": show_temperature_difference(kitchen.probe_offset_K, p, both=False),
+        "price": price,
+        "cover": kitchen.cover,
+    }
+
+
+def understand_gear(answers: Mapping[str, str], kitchen: Kitchen) -> Kitchen:
+    """The kitchen that the gear page's answers mean; what is not answered stays as it is.
+
+    Beside the names of `answers_of`: `remove-vessel`, `usual-vessel` (names), `vessel-name`, `vessel-size`,
+    `vessel-wall` for a new one, and likewise for heaters with `heater-name`, `heater-power`, `heater-marks`.
+    Raises Misunderstood with one sentence for each answer that is not clear; nothing is changed then.
+    """
+    wrong: dict[str, str] = {}
+    p = UNITS.get(answers.get("units", ""), kitchen.preference)
+
+    def read(field: str, parse: Callable[[str], T], now: T) -> T:
+        text = answers.get(field, "").strip()
+        if not text:
+            return now
+        try:
+            return parse(text)
+        except ValueError as error:
+            wrong[field] = str(error)
+            return now
+
+    def degrees(text: str) -> float:
+        return parse_temperature(text, prefer=p.temperature)
+
+    changes: dict[str, Any] = {
+        "zone": read("zone", parse_zone, kitchen.zone),
+        "preference": read("units", _units, kitchen.preference),
+        "authority": read("rules", Authority, kitchen.authority),
+        "cold_tap_C": read("cold", degrees, kitchen.cold_tap_C),
+        "hot_tap_C": read("hot", degrees, kitchen.hot_tap_C),
+        "fridge_C": read("fridge", degrees, kitchen.fridge_C),
+        "freezer_C": read("freezer", degrees, kitchen.freezer_C),
+        "probe_offset_K": read(
+            "probe", lambda t: parse_temperature_difference(t, prefer=p.temperature), kitchen.probe_offset_K
+        ),
+        "cover": read("cover", lambda t: Cover.named(t).key, kitchen.cover),
+    }
+    if "price" in answers:
+        money = read("price", lambda t: parse_money(t, prefer=kitchen.currency), None)
+        changes["price_per_kWh"] = None if money is None else money.amount
+        changes["currency"] = kitchen.currency if money is None else money.currency
+    room = kitchen.room
+    altitude_m = read("altitude", lambda t: parse_length(t, prefer=None), room.altitude_m)
+    humidity = read("humidity", _share, room.humidity)
+    air_C = read("air", degrees, room.air_C)
+    try:
+        changes["room"] = Room(air_C, humidity, altitude_m, room.draught_m_s)
+    except ValueError as error:
+        wrong["air" if "air" in str(error) else "altitude" if "altitude" in str(error) else "humidity"] = str(error)
+    changes["vessels"] = _things(kitchen.vessels, answers, "vessel", lambda: _new_vessel(answers, p), wrong)
+    changes["heaters"] = _things(kitchen.heaters, answers, "heater", lambda: _new_heater(answers, p), wrong)
+    if not wrong:
+        try:
+            return replace(kitchen, **changes)
+        except ValueError as error:
+            wrong["kitchen"] = str(error)
+    raise Misunderstood(wrong, {})
+
+
+def walls() -> tuple[tuple[str, str], ...]:
+    """Keys and words of the materials a vessel may have."""
+    return tuple((row["key"], row["words"]) for row in rows("walls.csv").values())
+
+
+def _new_vessel(answers: Mapping[str, str], prefer: Preference) -> NamedVessel:
+    vessel = parse_vessel(answers.get("vessel-size", ""), answers.get("vessel-wall", "") or "steel", prefer)
+    return NamedVessel(answers["vessel-name"].strip(), vessel)
+
+
+def _new_heater(answers: Mapping[str, str], prefer: Preference) -> NamedHeater:
+    heater = parse_heater(answers.get("heater-power", ""), answers.get("heater-marks", ""), prefer)
+    return NamedHeater(answers["heater-name"].strip(), heater)
+
+
+N = TypeVar("N", NamedVessel, NamedHeater)
+
+
+def _things(
+    things: tuple[N, ...], answers: Mapping[str, str], what: str, new: Callable[[], N], wrong: dict[str, str]
+) -> tuple[N, ...]:
+    """The things of a kind after one was removed, added or made the usual one."""
+    removed, usual = answers.get(f"remove-{what}", ""), answers.get(f"usual-{what}", "")
+    kept = [thing for thing in things if thing.name != removed]
+    if answers.get(f"{what}-name", "").strip():
+        try:
+            kept.append(new())
+        except ValueError as error:
+            wrong[f"{what}-name"] = str(error)
+    return tuple(sorted(kept, key=lambda thing: thing.name != usual)) if usual else tuple(kept)
+
+
+def _units(text: str) -> Preference:
+    if text not in UNITS:
+        raise NotUnderstood(f"{text[:40]!r} are no units known here: accepted are {', '.join(UNITS)}")
+    return UNITS[text]
+
+
+def _share(text: str) -> float:
+    match = re.fullmatch(r"(\d{1,3}(?:[.,]\d+)?)\s*%?", text)
+    if match is None or float(match[1].replace(",", ".")) > 100:
+        raise NotUnderstood(f"{text[:40]!r} is not a humidity: type a percentage such as 50 %")
+    return float(match[1].replace(",", ".")) / 100
