@@ -7,19 +7,13 @@ import shutil
 import socket
 import threading
 from collections.abc import Iterator
-from datetime import UTC, datetime
-from zoneinfo import ZoneInfo
 
 import pytest
 import uvicorn
 from playwright.sync_api import Browser, Page, sync_playwright
+from tests.web.setting import KITCHEN, LAPTOP, NOW, PHONE
 
-from corebath.log.gear import Kitchen
 from corebath.web.app import create_app
-
-NOW = datetime(2027, 3, 12, 11, 0, tzinfo=UTC)
-KITCHEN = Kitchen(zone=ZoneInfo("Europe/Paris"))
-PHONE, LAPTOP = {"width": 390, "height": 844}, {"width": 1280, "height": 800}
 
 
 @pytest.fixture(scope="session")

@@ -8,7 +8,7 @@ from urllib.parse import parse_qs, urlparse
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, expect
-from tests.web.conftest import PHONE
+from tests.web.setting import PHONE
 
 pytestmark = pytest.mark.browser
 
