@@ -30,7 +30,7 @@ def _visible_map(page: Page) -> str:
 def test_demo_kitchen_opens_on_a_working_plan(screen: Page) -> None:
     screen.goto("/")
     expect(screen.locator("#answer-head")).to_have_text("The plan")
-    assert _answers(screen)["food"] == "beef-ribeye"
+    assert _answers(screen)["food"] == "beef ribeye steak"
     assert screen.locator(".sheet tbody tr").count() >= 6
     assert screen.evaluate("document.documentElement.scrollWidth <= window.innerWidth")
 

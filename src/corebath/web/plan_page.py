@@ -26,7 +26,7 @@ from corebath.show.svg import to_svg
 from corebath.units import US, NotUnderstood, Preference, show_duration
 
 _DEMO = Question(
-    food="beef-ribeye", thick="30 mm", pieces="2", mass="280 g", state="fridge", want="medium-rare", rules="US"
+    food="beef ribeye steak", thick="30 mm", pieces="2", mass="280 g", state="fridge", want="medium rare"
 )
 
 
