@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import datetime
 from enum import StrEnum
+from functools import partial
 from typing import TypeVar
 from zoneinfo import ZoneInfo
 
@@ -14,7 +15,7 @@ from corebath.food.naming import AmbiguousFood, UnknownFood, find
 from corebath.heat.body import Body, Shape
 from corebath.log.gear import Kitchen
 from corebath.outcome.results import Result, UnknownResult, find_result, results_for
-from corebath.plan.request import BadRequest, Request, State
+from corebath.plan.request import BadRequest, Request, State, check_size
 from corebath.safety.authority import Authority
 from corebath.units import (
     METRIC,
@@ -109,7 +110,7 @@ class _Reader:
             return None
         try:
             return parse(text)
-        except NotUnderstood as error:
+        except (NotUnderstood, BadRequest) as error:
             self.sentences[field] = str(error)
             return None
 
@@ -151,20 +152,24 @@ class _Reader:
 
     def body(self, food: Food | None) -> Body | None:
         shape = self.choice("shape", Shape)
-        sizes = [
-            self.read(f, lambda t: parse_length(t, prefer=self.preference.length)) for f in ("thick", "wide", "long")
-        ]
+        thick, wide, long = (self.read(f, partial(self.size, f)) for f in ("thick", "wide", "long"))
         if not self.question.thick:
             self.sentences["thick"] = "say how thick it is at its thickest, such as 30 mm or 1 1/4 in"
         if food is None or {"shape", "thick", "wide", "long"} & self.sentences.keys():
             return None
-        thick, wide, long = sizes
         assert thick is not None
+        if shape is None:
+            return _body(food, thick, wide, long)
         try:
-            return Body(shape or _shape(food, wide, long), thick, wide, long)
+            return Body(shape, thick, wide, long)
         except ValueError as error:
-            self.sentences["thick"] = str(error)
+            self.sentences["shape"] = str(error)
             return None
+
+    def size(self, field: str, text: str) -> float:
+        size_m = parse_length(text, prefer=self.preference.length)
+        check_size(field, size_m)
+        return size_m
 
     def want(self, food: Food | None) -> tuple[Result | None, float | None]:
         text = self.question.want
@@ -190,16 +195,17 @@ class _Reader:
             return None, None
 
 
-def _shape(food: Food, wide: float | None, long: float | None) -> Shape:
+def _body(food: Food, thick: float, wide: float | None, long: float | None) -> Body:
     """The body the sizes describe. A side that was not measured counts as endless, which is never too fast."""
     usual = Shape(food.usual_shape)
     if usual is Shape.BALL and wide is None and long is None:
-        return Shape.BALL
+        return Body(Shape.BALL, thick)
     if usual in (Shape.CYLINDER, Shape.SHORT_CYLINDER) and wide is None:
-        return Shape.CYLINDER if long is None else Shape.SHORT_CYLINDER
-    if wide is None:
-        return Shape.SLAB
-    return Shape.BAR if long is None else Shape.BRICK
+        return Body(Shape.CYLINDER if long is None else Shape.SHORT_CYLINDER, thick, None, long)
+    if wide is None or long is None:
+        side = wide if wide is not None else long
+        return Body(Shape.SLAB if side is None else Shape.BAR, thick, side)
+    return Body(Shape.BRICK, thick, wide, long)
 
 
 def _count(what: str, text: str) -> int:

@@ -40,6 +40,16 @@ class BadRequest(ValueError):  # noqa: N818 - it is the request that is bad, not
         self.field = field
 
 
+_SIZES = {"thick": "thickness or diameter", "wide": "second side", "long": "third side or length"}
+
+
+def check_size(field: str, size_m: float) -> None:
+    """Raise BadRequest unless a size [m] leaves room for its spread; field : "thick", "wide" or "long"."""
+    low, high = defaults()["limits"]["thick_m" if field == "thick" else "wide_m"]
+    if not low <= size_m <= high:
+        raise BadRequest(field, f"the {_SIZES[field]} must lie between {mark(low, 'm')} and {mark(high, 'm')}")
+
+
 @dataclass(frozen=True, slots=True)
 class Request:
     """One question of the cook.
@@ -110,7 +120,23 @@ class Request:
             raise BadRequest("mass", f"one piece must weigh between {mark(0.005, 'kg')} and {mark(25, 'kg')}")
         if not (isfinite(self.preheat_s) and 0 <= self.preheat_s <= 24 * 3600):
             raise BadRequest("preheat", "preheating must take between no time and a day")
+        self._check_body()
         self._check_start()
+
+    def _check_body(self) -> None:
+        body = self.body
+        for field, size_m in (("thick", body.thickness_m), ("wide", body.width_m), ("long", body.length_m)):
+            if size_m is not None:
+                check_size(field, size_m)
+        if self.layers == 1:
+            return
+        if body.is_round:
+            raise BadRequest(
+                "layers", "round pieces lying against each other are not known as one body: bag them apart, in 1 layer"
+            )
+        high = defaults()["limits"]["thick_m"][1]
+        if self.layers * body.thickness_m > high:
+            raise BadRequest("layers", f"pieces lying against each other can be {mark(high, 'm')} thick in all at most")
 
     def _check_start(self) -> None:
         if self.start_C is None:
@@ -136,16 +162,8 @@ class Request:
 
     @property
     def lying_together(self) -> Body:
-        """The body that heats: one piece, or several against each other as one thicker body.
-
-        Raises BadRequest when the pile is thicker than the models cover.
-        """
-        if self.layers == 1:
-            return self.body
-        try:
-            return self.body.stacked(self.layers)
-        except ValueError as error:
-            raise BadRequest("layers", f"pieces lying against each other: {error}") from None
+        """The body that heats: one piece, or several against each other as one thicker body."""
+        return self.body if self.layers == 1 else self.body.stacked(self.layers)
 
     @property
     def subject(self) -> Subject:
