@@ -12,7 +12,8 @@ from .question import Question
 def restated(question: Question, request: Request) -> Question:
     """The question whose answers mean `request`; answers it leaves alone stay as typed.
 
-    Covers what the plan's alternatives change: wish, fixed time, table time, size, pieces, layers, state.
+    Covers what the plan's alternatives change: wish, fixed time, table time, size, pieces, layers, state,
+    fish that was frozen.
     """
     return question.changed(
         want=_want(request),
@@ -24,6 +25,7 @@ def restated(question: Question, request: Request) -> Question:
         mass="" if request.piece_mass_kg is None else f"{request.piece_mass_kg * 1000:g} g",
         layers=str(request.layers) if request.layers > 1 else "",
         state=request.state.value,
+        fish="frozen" if request.parasites_frozen else "",
         start="" if request.start_C is None else f"{request.start_C:g} C",
     )
 

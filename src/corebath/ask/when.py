@@ -53,13 +53,14 @@ def parse_when(text: str, now: datetime, zone: ZoneInfo) -> datetime:
             rest.append(word)
     clock = _clock(" ".join(rest), typed)
     if date is not None:
+        if weekday is not None and weekday != date.weekday():
+            raise NotUnderstood(f"{date} is a {date:%A}: leave out the day or the date")
         return _local(datetime.combine(date, clock), zone)
     first = 0 if weekday is None else (weekday - today.weekday()) % 7
-    step = 1 if weekday is None else 7
-    moment = _local(datetime.combine(today + timedelta(days=first), clock), zone)
-    if moment <= now:
-        moment = _local(datetime.combine(today + timedelta(days=first + step), clock), zone)
-    return moment
+    naive = datetime.combine(today + timedelta(days=first), clock)
+    if _last_of(naive, zone) <= now:
+        naive += timedelta(days=1 if weekday is None else 7)
+    return _local(naive, zone)
 
 
 def parse_zone(text: str) -> ZoneInfo:
@@ -102,15 +103,22 @@ def _iso_with_offset(typed: str, zone: ZoneInfo) -> datetime | None:
         raise NotUnderstood(f"{_quoted(typed)} is not a moment that exists") from None
 
 
+def _last_of(naive: datetime, zone: ZoneInfo) -> datetime:
+    """The last moment that a clock time can stand for, in UTC: the zone may have it twice, or skip it."""
+    return max(naive.replace(tzinfo=zone, fold=fold).astimezone(UTC) for fold in (0, 1))
+
+
 def _local(naive: datetime, zone: ZoneInfo) -> datetime:
     early, late = naive.replace(tzinfo=zone, fold=0), naive.replace(tzinfo=zone, fold=1)
     if early.utcoffset() == late.utcoffset():
         return early
     if early.astimezone(UTC).astimezone(zone).replace(tzinfo=None) != naive:
-        raise NotUnderstood(f"{naive:%H:%M} on {naive:%-d %B %Y} does not exist in {zone.key}: the clocks go forward")
+        raise NotUnderstood(
+            f"{naive:%H:%M} on {naive.day} {naive:%B %Y} does not exist in {zone.key}: the clocks go forward"
+        )
     first, second = early.strftime("%H:%M%z"), late.strftime("%H:%M%z")
     raise NotUnderstood(
-        f"{naive:%H:%M} on {naive:%-d %B %Y} comes twice in {zone.key}, as the clocks go back: "
+        f"{naive:%H:%M} on {naive.day} {naive:%B %Y} comes twice in {zone.key}, as the clocks go back: "
         f"type {naive:%Y-%m-%d}T{first} or {naive:%Y-%m-%d}T{second}"
     )
 

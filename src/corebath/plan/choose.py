@@ -8,18 +8,20 @@ from math import inf, isfinite, sqrt
 
 import numpy as np
 
+from corebath.heat.grid import Array
 from corebath.heat.history import History
 from corebath.outcome.results import Result, results_for
 from corebath.outcome.tenderness import is_tough, tough_done_hours_at
 from corebath.safety.finding import Verdict
 from corebath.safety.rules import binding_lethality, judge
 
-from .data import Pace, pace_of
+from .data import Pace, defaults, pace_of
 from .piece import Piece, piece_of
 from .plan import Governs, Window
 from .request import Request
-from .timing import Timing, time_piece
+from .timing import Span, Timing, time_piece
 
+Dip = tuple[Array, Array]
 STEP_C = 0.5
 LOOK_AHEAD_S = 4 * 3600.0  # past the last time that matters, to say when a rule would be met
 
@@ -64,12 +66,64 @@ def choose(request: Request) -> Choice:
 def choice_at(request: Request, set_point_C: float, result: Result | None) -> Choice:
     """Piece, timing and window at one set point [degC]."""
     piece = piece_of(request, set_point_C)
-    timing = time_piece(piece, binding_lethality(request.subject, request.authority))
+    rules = binding_lethality(request.subject, request.authority)
+    timing = time_piece(piece, rules)
     window = _window(request, set_point_C, result, timing)
     ends = [request.bath_s or 0.0, timing.come_up.cautious_s, window.ready_s, window.latest_s]
     cautious = timing.cautious.history(max(s for s in ends if isfinite(s)) + LOOK_AHEAD_S)
+    if isfinite(window.ready_s):
+        # The cautious piece stands for the sampled ones to first order: it may be a little later than they are.
+        met = [rule.met_at_s(cautious.time_s, cautious.core_C) or 0.0 for rule in rules]
+        ready_s = max([window.ready_s, *met])
+        window = replace(window, ready_s=ready_s, latest_s=max(window.latest_s, ready_s))
     window = replace(window, latest_s=_within_rules(request, cautious, window))
     return Choice(set_point_C, result, piece, timing, window, cautious)
+
+
+def in_dipping_bath(request: Request, choice: Choice, nominal: Dip, cautious: Dip) -> Choice:
+    """The choice with a bath that falls when the food goes in: every time is put off by what the dip costs.
+
+    nominal, cautious : times and fall of the bath [s], [K], for the nominal and the cautious piece
+    """
+    piece = replace(choice.piece, dip_K=nominal)
+    slow = replace(choice.timing.cautious, dip_K=cautious)
+    finite = [s for s in (choice.timing.governing_s, choice.window.latest_s) if isfinite(s)]
+    longest_s = max([request.bath_s or 0.0, choice.timing.come_up.cautious_s, *finite]) + LOOK_AHEAD_S
+    before = (choice.piece.history(longest_s), choice.cautious)
+    after = (piece.history(longest_s), slow.history(longest_s))
+    rules = {r.key: r for r in binding_lethality(request.subject, request.authority)}
+    within = defaults()["come_up"]["within_K"]
+
+    def hot(history: History, bath_C: float) -> float | None:
+        return history.first_core_above(bath_C - within)
+
+    baths = (piece.bath_C, slow.bath_C)
+    come_up = _put_off(choice.timing.come_up, [
+        _later(hot(b, bath), hot(a, bath)) for b, a, bath in zip(before, after, baths, strict=True)
+    ])  # fmt: skip
+    lethality = {
+        key: _put_off(span, [
+            _later(rules[key].met_at_s(b.time_s, b.core_C), rules[key].met_at_s(a.time_s, a.core_C))
+            for b, a in zip(before, after, strict=True)
+        ])
+        for key, span in choice.timing.lethality.items()
+    }  # fmt: skip
+    timing = Timing(come_up, lethality, slow)
+    window = _window(request, choice.set_point_C, choice.result, timing)
+    window = replace(window, latest_s=_within_rules(request, after[1], window))
+    return Choice(choice.set_point_C, choice.result, piece, timing, window, after[1])
+
+
+def _later(before_s: float | None, after_s: float | None) -> float:
+    """Delay of a moment [s]; endless when it does not come any more, none when it never came."""
+    if before_s is None:
+        return 0.0
+    return inf if after_s is None else max(after_s - before_s, 0.0)
+
+
+def _put_off(span: Span, delays_s: list[float]) -> Span:
+    nominal, cautious = delays_s
+    return Span(span.early_s + nominal, span.nominal_s + nominal, span.cautious_s + cautious)
 
 
 def result_at(request: Request, set_point_C: float) -> Result | None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import datetime
-from math import inf, isfinite
+from math import ceil, inf, isfinite
 
 from corebath.heat.history import History, first_crossing
 from corebath.outcome.reading import read_outcome
@@ -15,13 +15,17 @@ from corebath.safety.rules import judge, reported_lethality
 from corebath.units import mark
 
 from .alternatives import alternatives
-from .choose import Choice, choose
+from .choose import Choice, choose, in_dipping_bath
 from .clock import after, ceil_to, elapsed_s, floor_to
 from .data import defaults, pace_of
 from .plan import Failure, Governs, Part, Plan
 from .request import Request, State
 from .run_sheet import run_sheet
 from .timing import Span
+from .water import Start, Water, start_bath, water_of
+
+SHOWN = 1.2  # histories run this much past the last time that matters
+_CANNOT_BE_MENDED = ("bath-heater-holds", "bath-below-boiling", "bath-below-rim", "bath-load-recovers")
 
 
 def make_plan(request: Request, *, offer: bool = True) -> Plan:
@@ -33,11 +37,23 @@ def make_plan(request: Request, *, offer: bool = True) -> Plan:
     `alternatives` holds the nearest ones that work. Raises BadRequest for a request outside what is planned.
     """
     choice = choose(request)
+    start, trouble = None, None
+    if request.equipment is not None:
+        try:
+            start = start_bath(request, request.equipment, choice.piece)
+        except ValueError as error:
+            trouble = str(error)
+        else:
+            choice = _with_dip(request, choice, start)
     pace = pace_of(request.food.texture)
     step = defaults()["rounding"]["drop_in_s"]
     pull = after(request.table_time, -pace.finishing_s, request.zone)
     bath_s, drop_in, last, first = _times(request, choice, pull, step)
     pull = after(drop_in, bath_s, request.zone)
+    water = None
+    if start is not None and request.equipment is not None:
+        water = water_of(request, request.equipment, choice.piece, start, drop_in, bath_s)
+    preheat_s = _preheat_s(water)
     shown_s = _shown_s(choice, bath_s)
     nominal = choice.piece.history(shown_s)
     findings = _findings(request, choice, bath_s)
@@ -48,6 +64,7 @@ def make_plan(request: Request, *, offer: bool = True) -> Plan:
         window=choice.window,
         timing=choice.timing,
         bath_s=bath_s,
+        preheat_s=preheat_s,
         first_drop_in=first,
         drop_in=drop_in,
         last_drop_in=last,
@@ -56,17 +73,47 @@ def make_plan(request: Request, *, offer: bool = True) -> Plan:
         nominal=nominal,
         cautious=choice.cautious.until(shown_s),
         findings=findings,
+        water=water,
         outcome=read_outcome(nominal.until(bath_s), request.food.texture, request.food.kind, choice.result),
         run_sheet=run_sheet(
-            request, pace, choice.set_point_C, drop_in, pull, tuple(_milestones(choice, findings, nominal))
+            request, pace, choice.set_point_C, preheat_s, drop_in, pull,
+            tuple(_milestones(choice, findings, nominal)), () if water is None else water.schedule.top_ups,
         ),
         notes=tuple(_notes(request, choice)),
-        failures=tuple(_failures(request, choice, findings, last)),
+        failures=(
+            *_failures(request, choice, findings, last, preheat_s),
+            *_water_failures(trouble, water),
+        ),
         alternatives=(),
-    )
+    )  # fmt: skip
     if plan.works or not offer:
         return plan
     return replace(plan, alternatives=alternatives(plan, make_plan))
+
+
+def _with_dip(request: Request, choice: Choice, start: Start) -> Choice:
+    nominal, cautious = start.dip_K(cautious=False), start.dip_K(cautious=True)
+    if nominal is None or cautious is None:
+        return choice
+    return in_dipping_bath(request, choice, nominal, cautious)
+
+
+def _preheat_s(water: Water | None) -> float:
+    """Time to allow for heating the bath: the long end of the reckoning, or the usual one when nothing is known."""
+    usual_s = float(defaults()["preheat"]["seconds"])
+    if water is None or not isfinite(water.warm_up.time_s.nominal):
+        return usual_s
+    high_s = water.warm_up.time_s.high
+    return 60.0 * ceil((high_s if isfinite(high_s) else water.warm_up.time_s.nominal) / 60.0)
+
+
+def _water_failures(trouble: str | None, water: Water | None) -> Iterator[Failure]:
+    if trouble is not None:
+        yield Failure(Part.WATER, f"The food does not go into this bath: {trouble}.")
+    for finding in water.findings if water is not None else ():
+        # A bag that floats is weighed down, a low level is topped up: the cook can mend those on the way.
+        if finding.binding and finding.verdict is Verdict.NOT_MET and finding.rule in _CANNOT_BE_MENDED:
+            yield Failure(Part.WATER, f"{finding.title}: {finding.verdict}. {finding.why}")
 
 
 def _times(
@@ -78,7 +125,7 @@ def _times(
     if not isfinite(ready_s):
         ready_s = choice.timing.come_up.cautious_s
     latest_s = max(ready_s, window.latest_s if isfinite(window.latest_s) else ready_s)
-    last = floor_to(after(pull, -ready_s, zone), step_s, zone)
+    last = floor_to(after(pull, -ceil(ready_s), zone), step_s, zone)
     first = min(last, ceil_to(after(pull, -latest_s, zone), step_s, zone))
     if request.bath_s is not None:
         return request.bath_s, after(pull, -request.bath_s, zone), last, first
@@ -89,7 +136,7 @@ def _shown_s(choice: Choice, bath_s: float) -> float:
     """How long the histories run: past the pull and past every time of the window that is finite [s]."""
     window = choice.window
     ends = [bath_s, choice.timing.come_up.cautious_s, window.ready_s, window.latest_s]
-    return 1.05 * max(s for s in ends if isfinite(s))
+    return SHOWN * max(s for s in ends if isfinite(s))
 
 
 def _findings(request: Request, choice: Choice, bath_s: float) -> tuple[Finding, ...]:
@@ -156,7 +203,9 @@ def _notes(request: Request, choice: Choice) -> Iterator[str]:
     yield from request.food.cautions
 
 
-def _failures(request: Request, choice: Choice, findings: tuple[Finding, ...], last: datetime) -> Iterator[Failure]:
+def _failures(
+    request: Request, choice: Choice, findings: tuple[Finding, ...], last: datetime, preheat_s: float
+) -> Iterator[Failure]:
     for finding in findings:
         if finding.binding and finding.verdict is not Verdict.MET:
             yield Failure(Part.SAFETY, f"{finding.title}: {finding.verdict}. {finding.why}")
@@ -169,7 +218,7 @@ def _failures(request: Request, choice: Choice, findings: tuple[Finding, ...], l
         )
     if not isfinite(choice.window.ready_s):
         return
-    ready = after(request.now, request.preheat_s, request.zone)
+    ready = after(request.now, preheat_s, request.zone)
     if request.bath_s is not None:
         if request.bath_s < choice.timing.come_up.cautious_s and choice.window.governs is not Governs.RECIPE:
             yield Failure(

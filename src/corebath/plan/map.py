@@ -12,7 +12,6 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.interpolate import interp1d
 
-from corebath.heat.batch import core_remaining
 from corebath.heat.engine import thawed_cores
 from corebath.heat.grid import Array
 from corebath.outcome.grids import juiciness_grid, tenderness_grid
@@ -23,7 +22,6 @@ from corebath.safety.rules import binding_lethality, reported_lethality
 from .data import defaults
 from .piece import Piece
 from .plan import Plan
-from .request import BOILING_C
 
 Columns = NDArray[np.intp]
 SIDE = 60
@@ -88,17 +86,19 @@ def _set_points(plan: Plan) -> tuple[float, float]:
     low = min([plan.set_point_C, *(r.low_C for r in results)]) - _PADDING_C
     high = max([plan.set_point_C, *(r.high_C for r in results)]) + _PADDING_C
     limits = defaults()["limits"]
-    return max(low, limits["lowest_set_point_C"]), min(high, BOILING_C - limits["below_boiling_K"])
+    return max(low, limits["lowest_set_point_C"]), min(high, plan.request.highest_set_point_C)
 
 
 def _cores(piece: Piece, baths_C: Array, time_s: Array) -> Array:
     """Core temperatures for every bath, shape (m, t) [degC].
 
-    An unfrozen piece is solved once and scaled. A frozen one is solved at a few baths and interpolated
-    between them.
+    An unfrozen piece is solved once and scaled, the dip of its bath with it. A frozen one is solved in a few
+    steady baths and interpolated between them.
     """
     if not piece.is_frozen:
-        left = _left_at_core(piece, time_s)
+        history = piece.history(float(time_s[-1]))
+        core = np.interp(time_s, history.time_s, history.core_C)
+        left = (piece.bath_C - core) / (piece.bath_C - piece.start_C)
         return np.asarray(baths_C[:, None] + (piece.start_C - baths_C)[:, None] * left)
     few = np.linspace(baths_C[0], baths_C[-1], _FROZEN_ROWS)
     same = np.ones(_FROZEN_ROWS)
@@ -106,19 +106,6 @@ def _cores(piece: Piece, baths_C: Array, time_s: Array) -> Array:
         piece.body, piece.thermal, piece.start_C * same, few, same, same, piece.h_W_m2K * same, time_s
     )
     return np.asarray(interp1d(few, solved, axis=0, kind="quadratic")(baths_C))
-
-
-def _left_at_core(piece: Piece, time_s: Array) -> Array:
-    """Share of the first difference to the bath left at the core of one unfrozen piece, shape (t,) [-]."""
-    material = piece.thermal.warm
-    left = core_remaining(
-        piece.body,
-        np.ones(1),
-        np.array([material.alpha_m2_s]),
-        np.array([piece.h_W_m2K / material.k_W_mK]),
-        time_s,
-    )
-    return np.asarray(left[0])
 
 
 def _region(rule: LethalityRule, binding: bool, time_s: Array, core_C: Array, columns: Columns) -> Region:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
@@ -32,6 +32,7 @@ class Piece:
 
     body, thermal : geometry and properties;  start_C : even temperature at drop-in [degC]
     bath_C : bath temperature [degC];  h_W_m2K : surface coefficient of the bag in the bath [W/(m2 K)]
+    dip_K : times from drop-in and the fall of the bath below `bath_C` then, or None for a steady bath [s], [K]
     """
 
     body: Body
@@ -39,15 +40,12 @@ class Piece:
     start_C: float
     bath_C: float
     h_W_m2K: float
+    dip_K: tuple[Array, Array] | None = None
 
     @property
     def is_frozen(self) -> bool:
         """True when the piece may hold ice at the start."""
         return self.start_C <= ICE_BELOW_C
-
-    def bathed_at(self, bath_C: float) -> Piece:
-        """The same piece in a bath at another temperature [degC]."""
-        return replace(self, bath_C=bath_C)
 
     def deviated(self, z: Array) -> Piece:
         """The piece with every input moved by `z` standard deviations, shape (5,), in the order of `INPUTS`."""
@@ -58,11 +56,18 @@ class Piece:
             float(inputs.start_C[0]),
             float(inputs.bath_C[0]),
             float(inputs.h_W_m2K[0]),
+            self.dip_K,
         )
 
     def history(self, duration_s: float) -> History:
-        """The piece in its steady bath for a time [s]."""
-        stage = Stage.constant("bath", duration_s, self.bath_C, self.h_W_m2K)
+        """The piece in its bath for a time [s]."""
+        if self.dip_K is None:
+            stage = Stage.constant("bath", duration_s, self.bath_C, self.h_W_m2K)
+        else:
+            times, fall = self.dip_K
+            early = times < duration_s
+            knots = np.append(times[early], duration_s)
+            stage = Stage.trace("bath", knots, self.bath_C - np.interp(knots, times, fall), self.h_W_m2K)
         return simulate(self.body, self.thermal, self.start_C, [stage]).history
 
     def slowest_s(self) -> float:
@@ -111,8 +116,9 @@ class Inputs:
         return np.asarray(self.bath_C[:, None] + (self.start_C - self.bath_C)[:, None] * left)
 
 
-def piece_of(request: Request, bath_C: float) -> Piece:
-    """The piece of a request in a bath at `bath_C` [degC]."""
+def piece_of(request: Request, set_point_C: float) -> Piece:
+    """The piece of a request in a bath set to `set_point_C`, whose thermometer reads too high by its offset [degC]."""
+    bath_C = set_point_C - request.probe_offset_K
     mean_C = max((request.from_C + bath_C) / 2, 1.0)
     comp = request.food.composition
     return Piece(

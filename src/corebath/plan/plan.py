@@ -14,6 +14,7 @@ from corebath.safety.finding import Finding, Verdict
 from .request import Request
 from .run_sheet import Task
 from .timing import Timing
+from .water import Water
 
 
 class Governs(StrEnum):
@@ -31,6 +32,7 @@ class Part(StrEnum):
     SAFETY = "safety"
     TIME = "time"
     RESULT = "result"
+    WATER = "water"
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,10 +84,11 @@ class Plan:
 
     set_point_C : bath temperature [degC];  result : the wanted result it serves, None when no name fits
     window : times in the bath;  timing : come-up and lethality with their spread
-    bath_s : planned time in the bath [s]
+    bath_s : planned time in the bath [s];  preheat_s : time allowed for heating the water [s]
     drop_in, pull, serve : planned moments;  last_drop_in, first_drop_in : the window for dropping in
     nominal, cautious : histories over the whole window, from drop-in on
     findings : every rule, read off the cautious history at the planned pull
+    water : what becomes of the bath, None when nothing is known of it
     outcome : what the food will be like, read off the nominal history at the planned pull
     notes : what else the cook should know, marks inside
     """
@@ -96,6 +99,7 @@ class Plan:
     window: Window
     timing: Timing
     bath_s: float
+    preheat_s: float
     first_drop_in: datetime
     drop_in: datetime
     last_drop_in: datetime
@@ -104,6 +108,7 @@ class Plan:
     nominal: History
     cautious: History
     findings: tuple[Finding, ...]
+    water: Water | None
     outcome: tuple[Estimate, ...]
     run_sheet: tuple[Task, ...]
     notes: tuple[str, ...]

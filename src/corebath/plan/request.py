@@ -8,6 +8,7 @@ from enum import StrEnum
 from math import isfinite
 from zoneinfo import ZoneInfo
 
+from corebath.bath.altitude import at_altitude
 from corebath.food.catalogue import Food
 from corebath.food.kinds import Handling
 from corebath.heat.body import Body
@@ -17,8 +18,7 @@ from corebath.safety.subject import Subject
 from corebath.units import mark
 
 from .data import defaults, pace_of
-
-BOILING_C = 100.0
+from .equipment import Equipment
 
 
 class State(StrEnum):
@@ -66,7 +66,8 @@ class Request:
     guests_at_risk : someone at the table is pregnant, elderly, very young or ill
     authority : whose rules hold
     parasites_frozen, garlic_or_oil, seared : see `safety.subject.Subject`
-    preheat_s : time the bath needs to reach the set point [s]
+    equipment : vessel, heater and cover, or None when nothing is known of the bath
+    probe_offset_K : what the bath's thermometer reads too high [K]
 
     Raises BadRequest, naming the field.
     """
@@ -90,7 +91,8 @@ class Request:
     parasites_frozen: bool = False
     garlic_or_oil: bool = False
     seared: bool = True
-    preheat_s: float = defaults()["preheat"]["seconds"]
+    equipment: Equipment | None = None
+    probe_offset_K: float = 0.0
 
     def __post_init__(self) -> None:
         limits = defaults()["limits"]
@@ -104,10 +106,12 @@ class Request:
         if self.result is None and self.set_point_C is None:
             raise BadRequest("want", "say how you want it: a result in words or a bath temperature")
         if self.set_point_C is not None:
-            low, high = limits["lowest_set_point_C"], BOILING_C - limits["below_boiling_K"]
+            low, high = limits["lowest_set_point_C"], self.highest_set_point_C
             if not isfinite(self.set_point_C) or not low <= self.set_point_C <= high:
                 raise BadRequest(
-                    "want", f"the bath temperature must lie between {mark(low, 'C')} and {mark(high, 'C')}"
+                    "want",
+                    f"the bath temperature must lie between {mark(low, 'C')} and {mark(round(high, 1), 'C')}, "
+                    f"clear of boiling near {mark(round(at_altitude(self.altitude_m).boiling_C.nominal, 1), 'C')} here",
                 )
         longest = limits["longest_bath_h"] * 3600
         if self.bath_s is not None and not 60 <= self.bath_s <= longest:
@@ -118,8 +122,8 @@ class Request:
             raise BadRequest("layers", "between 1 and 6 pieces can lie against each other")
         if self.piece_mass_kg is not None and not 0.005 <= self.piece_mass_kg <= 25:
             raise BadRequest("mass", f"one piece must weigh between {mark(0.005, 'kg')} and {mark(25, 'kg')}")
-        if not (isfinite(self.preheat_s) and 0 <= self.preheat_s <= 24 * 3600):
-            raise BadRequest("preheat", "preheating must take between no time and a day")
+        if not (isfinite(self.probe_offset_K) and abs(self.probe_offset_K) <= 5):
+            raise BadRequest("probe", f"the thermometer's offset must lie within {mark(5, 'K')}")
         self._check_body()
         self._check_start()
 
@@ -147,6 +151,16 @@ class Request:
                 "start",
                 f"food from the {self.state.value} must start between {mark(low, 'C')} and {mark(high, 'C')}",
             )
+
+    @property
+    def altitude_m(self) -> float:
+        """Altitude of the kitchen, sea level when it is not known [m]."""
+        return 0.0 if self.equipment is None else self.equipment.room.altitude_m
+
+    @property
+    def highest_set_point_C(self) -> float:
+        """Highest set point that keeps clear of boiling at this altitude [degC]."""
+        return at_altitude(self.altitude_m).highest_set_point_C
 
     @property
     def from_C(self) -> float:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
+from corebath.bath.balance import TopUp
 from corebath.units import mark
 
 from .clock import after, clocks_change, elapsed_s
@@ -38,20 +39,23 @@ def run_sheet(
     request: Request,
     pace: Pace,
     set_point_C: float,
+    preheat_s: float,
     drop_in: datetime,
     pull: datetime,
     milestones: tuple[tuple[float, str], ...],
+    top_ups: tuple[TopUp, ...],
 ) -> tuple[Task, ...]:
     """Tasks of a plan in time order.
 
-    drop_in, pull : planned moments;  milestones : elapsed seconds since drop-in and what is then reached
+    preheat_s : time the water needs [s];  drop_in, pull : planned moments
+    milestones : elapsed seconds since drop-in and what is then reached;  top_ups : water to pour in meanwhile
     """
     zone = request.zone
     tasks = [
         Task(key, at, elapsed_s(drop_in, at), what)
         for key, at, what in (
-            *_before(request, pace, set_point_C, drop_in),
-            *_during(request, set_point_C, drop_in, pull),
+            *_before(request, pace, set_point_C, preheat_s, drop_in),
+            *_during(request, set_point_C, drop_in, pull, top_ups),
             *_after(request, pace, pull, zone),
         )
     ]
@@ -66,9 +70,9 @@ def run_sheet(
 _Timed = tuple[str, datetime, str]
 
 
-def _before(request: Request, pace: Pace, set_point_C: float, drop_in: datetime) -> Iterator[_Timed]:
+def _before(request: Request, pace: Pace, set_point_C: float, preheat_s: float, drop_in: datetime) -> Iterator[_Timed]:
     zone = request.zone
-    preheat = after(drop_in, -request.preheat_s, zone)
+    preheat = after(drop_in, -preheat_s, zone)
     yield ("preheat", preheat, f"Fill the vessel, set the bath to {mark(set_point_C, 'C')} and start it.")
     if pace.salt_share and request.state is not State.FROZEN:
         yield _salt(request, pace, drop_in)
@@ -89,7 +93,9 @@ def _salt(request: Request, pace: Pace, drop_in: datetime) -> _Timed:
     return ("salt", just_before, f"Salt with {dose} and bag; there is no time for a dry brine to level.")
 
 
-def _during(request: Request, set_point_C: float, drop_in: datetime, pull: datetime) -> Iterator[_Timed]:
+def _during(
+    request: Request, set_point_C: float, drop_in: datetime, pull: datetime, top_ups: tuple[TopUp, ...]
+) -> Iterator[_Timed]:
     zone = request.zone
     pieces = "the piece" if request.pieces == 1 else f"all {request.pieces} pieces"
     apart = (
@@ -103,6 +109,9 @@ def _during(request: Request, set_point_C: float, drop_in: datetime, pull: datet
         f"Check that the bath holds {mark(set_point_C, 'C')}, then drop in {pieces}, {apart}, wholly under water.",
     )
     length = elapsed_s(drop_in, pull)
+    for pour in top_ups:
+        what = f"Top up with {mark(round(pour.water_kg, 2), 'kg')} of water at {mark(pour.water_C, 'C')}."
+        yield ("top-up", after(drop_in, pour.at_s, zone), what)
     if length > _LONG_COOK_s:
         at = _LOOK_EVERY_s / 2
         while at < length - 3600:
