@@ -35,7 +35,7 @@ def core_drawing(plan: Plan, preference: Preference, *, wide: bool) -> Drawing:
     nominal, cautious = plan.nominal.until(longest_s), plan.cautious.until(longest_s)
     low_C = min(float(nominal.core_C.min()), float(cautious.core_C.min())) - _BELOW_C
     high_C = max(plan.set_point_C, float(nominal.ambient_C.max()), limit_C) + _ABOVE_C
-    frame = frame_of(wide=wide, top=42, heights=(250, 290), longest_s=nominal.duration_s, low_C=low_C, high_C=high_C)
+    frame = frame_of(wide=wide, top=44, heights=(250, 290), longest_s=nominal.duration_s, low_C=low_C, high_C=high_C)
     chart = _Chart(plan, preference, frame, nominal, cautious, limit_C)
     marks = tuple(chart.drawn())
     key, height = chart.key(frame.plot.bottom + 3 * LINE + 12)
@@ -75,8 +75,8 @@ class _Chart:
         f, plan, plot = self.frame, self.plan, self.frame.plot
         yield from axes(f, self.preference, "time after drop-in")
         yield from clock_axis(f, plan.drop_in, plan.request.zone)
-        yield Text(plot.right, plot.top - 26, f"clock, from {day_label(plan.drop_in)}", "axis", SIZE, "end")
-        yield Text(4, plot.top - 26, f"core, °{self.preference.temperature}", "axis", SIZE)
+        yield Text(plot.right, plot.top - 28, f"clock, from {day_label(plan.drop_in)}", "axis", SIZE, "end")
+        yield Text(4, plot.top - 28, f"core, °{self.preference.temperature}", "axis", SIZE)
         slow, fast = self._curve(self.cautious), self._curve(self.nominal)
         yield Area(((*fast, *reversed(slow)),), "spread", Hatch.DOTS, "Between a piece as measured and a slow one")
         limit = f.up(self.limit_C)
@@ -124,6 +124,9 @@ class _Chart:
     def _named_moments(self) -> Iterator[Mark]:
         plot = self.frame.plot
         for moment in self.moments:
+            heights = np.arange(plot.top, plot.bottom, 0.5 * SIZE).tolist()
+            self.layout.reserve_line((self.frame.across(moment.at_s), y) for y in heights)
+        for moment in self.moments:
             x = self.frame.across(moment.at_s)
             if x > plot.right + 0.5:
                 continue
@@ -132,9 +135,9 @@ class _Chart:
                 yield from self._badge(x, moment.letter)
                 continue
             spots: tuple[tuple[float, Anchor], ...] = ((x - 5, "end"), (x + 5, "start"))
-            heights = (plot.bottom - 8 - 17 * row for row in range(8))
+            rows = (plot.bottom - 8 - 17 * row for row in range(8))
             yield from self.layout.place(
-                (Text(at, y, moment.label, "label", SIZE, anchor),) for y in heights for at, anchor in spots
+                (Text(at, y, moment.label, "label", SIZE, anchor),) for y in rows for at, anchor in spots
             )
 
     def _badge(self, x: float, letter: str) -> Iterator[Mark]:

@@ -69,7 +69,7 @@ def clock_axis(frame: Frame, start: datetime, zone: ZoneInfo) -> Iterator[Mark]:
     for tick in _clock_ticks(frame, start, zone):
         x = frame.across(tick.value)
         yield Line(((x, top), (x, top - _TICK)), "tick-mark")
-        yield Text(x, top - 8, tick.label, "tick", SIZE, "middle")
+        yield Text(x, top - 11, tick.label, "tick", SIZE, "middle")
 
 
 def _clock_ticks(frame: Frame, start: datetime, zone: ZoneInfo) -> tuple[Tick, ...]:

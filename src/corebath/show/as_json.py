@@ -1,0 +1,170 @@
+"""A plan as data, by the schema plan.schema.json: SI numbers with the unit in the key, text in the cook's units."""
+
+from __future__ import annotations
+
+import json
+from functools import cache
+from importlib.resources import files
+from math import isfinite
+from typing import Any
+
+from corebath.outcome.estimate import Estimate
+from corebath.outcome.results import Result
+from corebath.plan.plan import Plan
+from corebath.plan.request import Request
+from corebath.plan.run_sheet import Task
+from corebath.plan.timing import Span
+from corebath.safety.finding import Finding
+from corebath.units import Preference, render
+
+from .as_text import cautions_of
+from .sentences import answer
+
+SCHEMA = "corebath.plan/1"
+
+
+@cache
+def plan_schema() -> dict[str, Any]:
+    """The JSON Schema every `plan_as_json` follows."""
+    text = (files(__package__) / "data" / "plan.schema.json").read_text(encoding="utf-8")
+    schema: dict[str, Any] = json.loads(text)
+    return schema
+
+
+def plan_as_json(plan: Plan, preference: Preference) -> dict[str, Any]:
+    """The whole plan, ready for `json.dumps`; a time that never comes is null."""
+
+    def say(text: str) -> str:
+        return render(text, preference)
+
+    window = plan.window
+    return {
+        "schema": SCHEMA,
+        "works": plan.works,
+        "answer": answer(plan, preference),
+        "request": _request(plan.request),
+        "set_point_C": plan.set_point_C,
+        "result": None if plan.result is None else _result(plan.result),
+        "bath_s": plan.bath_s,
+        "first_drop_in": plan.first_drop_in.isoformat(),
+        "drop_in": plan.drop_in.isoformat(),
+        "last_drop_in": plan.last_drop_in.isoformat(),
+        "pull": plan.pull.isoformat(),
+        "serve": plan.serve.isoformat(),
+        "window": {
+            "early_s": _finite(window.early_s),
+            "nominal_s": _finite(window.nominal_s),
+            "ready_s": _finite(window.ready_s),
+            "latest_s": _finite(window.latest_s),
+            "softening_s": window.softening_s,
+            "governs": window.governs.value,
+        },
+        "timing": {
+            "come_up": _span(plan.timing.come_up),
+            "lethality": [{"rule": rule, **_span(span)} for rule, span in plan.timing.lethality.items()],
+        },
+        "findings": [_finding(f, preference) for f in plan.findings],
+        "outcome": [_estimate(e, preference) for e in plan.outcome],
+        "run_sheet": [_task(t, preference) for t in plan.run_sheet],
+        "notes": [say(note) for note in plan.notes],
+        "cautions": [
+            {"key": c.key, "where": list(c.where), "text": say(c.text), "source": c.source} for c in cautions_of(plan)
+        ],
+        "failures": [{"part": f.part.value, "why": say(f.why)} for f in plan.failures],
+        "alternatives": [
+            {"change": say(a.change), "request": _request(a.request), "drop_in": a.drop_in.isoformat()}
+            for a in plan.alternatives
+        ],
+    }
+
+
+def _request(request: Request) -> dict[str, Any]:
+    body, food = request.body, request.food
+    return {
+        "food": {"key": food.key, "name": food.name, "kind": food.kind.value, "texture": food.texture.value},
+        "body": {
+            "shape": body.shape.value,
+            "thickness_m": body.thickness_m,
+            "width_m": body.width_m,
+            "length_m": body.length_m,
+        },
+        "table_time": request.table_time.isoformat(),
+        "now": request.now.isoformat(),
+        "zone": str(request.zone),
+        "result": None if request.result is None else request.result.key,
+        "set_point_C": request.set_point_C,
+        "bath_s": request.bath_s,
+        "state": request.state.value,
+        "start_C": request.from_C,
+        "handling": request.treated_as.value,
+        "pieces": request.pieces,
+        "piece_mass_kg": request.piece_mass_kg,
+        "layers": request.layers,
+        "guests_at_risk": request.guests_at_risk,
+        "authority": request.authority.value,
+        "parasites_frozen": request.parasites_frozen,
+        "garlic_or_oil": request.garlic_or_oil,
+        "seared": request.seared,
+    }
+
+
+def _result(result: Result) -> dict[str, Any]:
+    return {
+        "key": result.key,
+        "words": result.words,
+        "low_C": result.low_C,
+        "high_C": result.high_C,
+        "hold_low_s": result.hold_low_s,
+        "hold_high_s": result.hold_high_s,
+        "source": result.source,
+    }
+
+
+def _span(span: Span) -> dict[str, Any]:
+    return {
+        "early_s": _finite(span.early_s),
+        "nominal_s": _finite(span.nominal_s),
+        "cautious_s": _finite(span.cautious_s),
+    }
+
+
+def _finding(finding: Finding, preference: Preference) -> dict[str, Any]:
+    return {
+        "rule": finding.rule,
+        "title": render(finding.title, preference),
+        "verdict": finding.verdict.value,
+        "binding": finding.binding,
+        "why": render(finding.why, preference),
+        "source": finding.source,
+        "assumptions": [render(a, preference) for a in finding.assumptions],
+        "achieved": _finite(finding.achieved),
+        "met_at_s": _finite(finding.met_at_s),
+    }
+
+
+def _estimate(estimate: Estimate, preference: Preference) -> dict[str, Any]:
+    return {
+        "name": estimate.name,
+        "value": _finite(estimate.value),
+        "low": _finite(estimate.low),
+        "high": _finite(estimate.high),
+        "unit": estimate.unit,
+        "words": render(estimate.words, preference),
+        "known": estimate.known,
+        "basis": render(estimate.basis, preference),
+        "source": estimate.source,
+    }
+
+
+def _task(task: Task, preference: Preference) -> dict[str, Any]:
+    return {
+        "key": task.key,
+        "at": task.at.isoformat(),
+        "since_drop_in_s": task.since_drop_in_s,
+        "what": render(task.what, preference),
+        "is_action": task.is_action,
+    }
+
+
+def _finite(value: float | None) -> float | None:
+    return value if value is not None and isfinite(value) else None

@@ -1,0 +1,158 @@
+"""A whole plan as plain text, for the terminal and for messages."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from datetime import datetime
+from itertools import chain
+
+from corebath.food.files import sources
+from corebath.plan.data import spreads
+from corebath.plan.plan import Plan
+from corebath.plan.request import State
+from corebath.plan.run_sheet import Task
+from corebath.safety.authority import profile
+from corebath.safety.cautions import Caution, cautions_for
+from corebath.safety.finding import Finding
+from corebath.units import (
+    Preference,
+    mark,
+    render,
+    show_duration,
+    show_mass,
+    show_set_point,
+    show_temperature,
+)
+
+from .scale import day_label
+from .sentences import answer
+from .words import body_words, capital, food_words
+
+BINDING, REPORTED, KEEPING = "Rules that bind here", "Also reported", "If you keep it (chilling)"
+_COOLING = "cooling"
+
+
+def as_text(plan: Plan, preference: Preference) -> str:
+    """The plan in plain lines under headings; long lines are left for the reader's window to break."""
+    found = grouped_findings(plan)
+    parts: list[tuple[str, Iterable[str]]] = [
+        ("The question", _question(plan, preference)),
+        ("The answer", [answer(plan, preference)]),
+        ("What fails", (f"{capital(f.part)}: {render(f.why, preference)}" for f in plan.failures)),
+        ("What would work", (_offer(plan, i, preference) for i in range(len(plan.alternatives)))),
+        (BINDING, (_finding(f, preference) for f in found[BINDING])),
+        (REPORTED, (_finding(f, preference) for f in found[REPORTED])),
+        (KEEPING, chain((_finding(f, preference) for f in found[KEEPING]), _cautions(plan, preference, "keep"))),
+        ("What the food will be like", _outcome(plan, preference)),
+        ("Run sheet", (_task(t, preference) for t in plan.run_sheet)),
+        ("Keep in mind", _mind(plan, preference)),
+        ("If something goes wrong", _cautions(plan, preference, "fault")),
+        ("What the numbers rest on", _basis(plan, preference)),
+    ]
+    written = [(title, list(lines)) for title, lines in parts]
+    return "\n\n".join("\n".join([title, *(f"- {line}" for line in lines)]) for title, lines in written if lines) + "\n"
+
+
+def grouped_findings(plan: Plan) -> dict[str, tuple[Finding, ...]]:
+    """Every finding under its heading: those of cooling together, the others by whether they bind."""
+    cooling = tuple(f for f in plan.findings if _COOLING in f.rule)
+    others = [f for f in plan.findings if _COOLING not in f.rule]
+    return {
+        BINDING: tuple(f for f in others if f.binding),
+        REPORTED: tuple(f for f in others if not f.binding),
+        KEEPING: cooling,
+    }
+
+
+def _question(plan: Plan, preference: Preference) -> Iterator[str]:
+    r = plan.request
+    mass = "" if r.piece_mass_kg is None else f", {show_mass(r.piece_mass_kg, preference)} each"
+    yield f"What: {food_words(r)}, {body_words(r, preference)}{mass}; {r.treated_as}."
+    yield f"From: the {_FROM[r.state]} at {show_temperature(r.from_C, preference)}."
+    wanted = []
+    if r.result is not None:
+        low, high = (show_temperature(c, preference) for c in (r.result.low_C, r.result.high_C))
+        wanted.append(f"{r.result.words}, {low} to {high}")
+    if r.set_point_C is not None:
+        wanted.append(f"bath at {show_set_point(r.set_point_C, preference)}")
+    if r.bath_s is not None:
+        wanted.append(f"{show_duration(r.bath_s)} in the bath")
+    yield f"How: {', '.join(wanted)}; {'seared afterwards' if r.subject.seared else 'not seared afterwards'}."
+    if r.garlic_or_oil:
+        yield "In the bag: raw garlic, raw herbs or oil."
+    if r.parasites_frozen:
+        yield "Fish: frozen beforehand against worms, or of a sort the rule exempts."
+    yield f"When: at the table at {r.table_time.astimezone(r.zone):%H:%M} on {_day(r.table_time.astimezone(r.zone))}."
+    yield f"Who: {'a guest at higher risk is at the table' if r.guests_at_risk else 'no guest at higher risk named'}."
+    about = profile(r.authority)
+    yield f"Rules of: {about.name}."
+
+
+_FROM = {State.FRIDGE: "fridge", State.FROZEN: "freezer", State.ROOM: "kitchen counter"}
+
+
+def _day(moment: datetime) -> str:
+    return f"{moment:%A} {moment.day} {moment:%B %Y}"
+
+
+def _offer(plan: Plan, i: int, preference: Preference) -> str:
+    other = plan.alternatives[i]
+    return f"{render(other.change, preference)} Drop in by {other.drop_in:%H:%M} on {_day(other.drop_in)}."
+
+
+def _finding(finding: Finding, preference: Preference) -> str:
+    said = f"{capital(finding.verdict)}: {finding.title}. {finding.why}"
+    if finding.assumptions:
+        said += f" Assumed: {' '.join(finding.assumptions)}"
+    return f"{render(said, preference)} [{finding.source}]"
+
+
+def _outcome(plan: Plan, preference: Preference) -> Iterator[str]:
+    for estimate in plan.outcome:
+        known = "" if estimate.known or "not known" in estimate.words else "Not known. "
+        said = render(f"{known}{estimate.words} {estimate.basis}", preference)
+        yield f"{capital(estimate.name)}: {said} [{estimate.source}]"
+
+
+def _task(task: Task, preference: Preference) -> str:
+    gap = show_duration(60.0 * round(abs(task.since_drop_in_s) / 60.0))
+    when = f"{gap} before" if task.since_drop_in_s < 0 else f"{gap} after" if task.since_drop_in_s > 0 else "drop-in"
+    return f"{day_label(task.at)} {task.at:%H:%M} ({when}): {render(task.what, preference)}"
+
+
+def _mind(plan: Plan, preference: Preference) -> Iterator[str]:
+    yield from (render(note, preference) for note in plan.notes)
+    yield from _cautions(plan, preference, "always", "cook")
+
+
+def _cautions(plan: Plan, preference: Preference, *where: str) -> Iterator[str]:
+    yield from (render(c.text, preference) for c in cautions_of(plan) if set(where) & set(c.where))
+
+
+def cautions_of(plan: Plan) -> tuple[Caution, ...]:
+    """The general cautions that apply to a plan."""
+    return cautions_for(plan.request.subject, plan.request.authority)
+
+
+def _basis(plan: Plan, preference: Preference) -> Iterator[str]:
+    r, spread, cited = plan.request, spreads(), sources()
+    yield (
+        "Every time is given for a piece as measured, and for a slow one: 19 of 20 pieces are ready sooner. "
+        "Every rule is judged on the slow one."
+    )
+    shares = {name: f"{100 * spread[name]['relative']:g} %" for name in ("thickness", "diffusivity", "surface")}
+    start, bath = (mark(spread[name]["absolute_K"], "K") for name in ("start", "set_point"))
+    yield render(
+        f"The spread assumed, as one standard deviation: thickness {shares['thickness']}, how fast heat moves through "
+        f"the food {shares['diffusivity']}, how well the bath touches the bag {shares['surface']}, start {start}, "
+        f"bath {bath}.",
+        preference,
+    )
+    food = r.food
+    yield f"Composition: {food.composition_note} [{cited[food.composition_source]}]"
+    if r.state is State.FROZEN:
+        yield f"Freezing: {food.freezing_note} [{cited[food.freezing_source]}]"
+    if plan.result is not None:
+        yield f"Set point and texture window of {plan.result.words}: {plan.result.source}."
+    about = profile(r.authority)
+    yield f"Rules: {about.bodies}. {about.note}"

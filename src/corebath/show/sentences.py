@@ -1,0 +1,81 @@
+"""The answer in one sentence."""
+
+from __future__ import annotations
+
+from math import isfinite
+
+from corebath.plan.plan import Failure, Governs, Part, Plan
+from corebath.units import Preference, render, show_duration, show_set_point
+
+from .words import capital, day_and_time, food_words
+
+_GOVERNS = {
+    Governs.HEAT: "heating the core through sets the time",
+    Governs.SAFETY: "a binding heat rule sets the time",
+    Governs.TENDERNESS: "softening sets the time, by common practice",
+    Governs.RECIPE: "the time is the usual one for this result",
+}
+
+_REASONS = {"result": "the wanted result would not be reached", "water": "the bath as it is does not suit it"}
+
+
+def answer(plan: Plan, preference: Preference) -> str:
+    """What to do, by the clock and in elapsed time, what governs it and how sure it is; or what fails. One sentence."""
+    return _works(plan, preference) if plan.works else _fails(plan, preference)
+
+
+def _works(plan: Plan, preference: Preference) -> str:
+    request, zone = plan.request, plan.request.zone
+    pull = f"{plan.pull:%H:%M}" if plan.pull.date() == plan.drop_in.date() else day_and_time(plan.pull)
+    serve = f"{plan.serve:%H:%M}" if plan.serve.date() == plan.pull.date() else day_and_time(plan.serve)
+    by = "at" if request.bath_s is not None else "by"
+    return (
+        f"{capital(food_words(request))}: set the bath to {show_set_point(plan.set_point_C, preference)}, drop in "
+        f"{by} {day_and_time(plan.drop_in.astimezone(zone))}, pull {_minutes(plan.bath_s)} "
+        f"later, at {pull}, and serve at {serve}; {_governs(plan)}, and {_sure(plan)}."
+    )
+
+
+def _governs(plan: Plan) -> str:
+    if plan.request.bath_s is not None:
+        return "the time in the bath is the one you gave"
+    return _GOVERNS[plan.window.governs]
+
+
+def _sure(plan: Plan) -> str:
+    window = plan.window
+    if not isfinite(window.ready_s):
+        return "no binding rule is broken, but when such a piece is ready is not known"
+    if plan.bath_s < window.ready_s:
+        return f"no binding rule is broken, but this result is usually said to take {_minutes(window.ready_s)}"
+    if window.governs in (Governs.RECIPE, Governs.TENDERNESS):
+        return "no binding rule is broken, but how the food turns out varies from piece to piece"
+    return f"19 of 20 such pieces are ready by then, a piece as measured after {_minutes(window.nominal_s)}"
+
+
+def _fails(plan: Plan, preference: Preference) -> str:
+    reasons = " and ".join(dict.fromkeys(_reason(plan, f, preference) for f in plan.failures))
+    if plan.alternatives:
+        nearest = plan.alternatives[0]
+        change = render(nearest.change, preference).rstrip(".")
+        offer = (
+            f"the nearest plan that works is this: {change[0].lower()}{change[1:]}, "
+            f"and drop in by {day_and_time(nearest.drop_in)}"
+        )
+    else:
+        offer = "no plan near it was found that works"
+    asked = f"{show_set_point(plan.set_point_C, preference)} for {_minutes(plan.bath_s)}"
+    return f"{capital(food_words(plan.request))} at {asked} does not work as asked, because {reasons}; {offer}."
+
+
+def _reason(plan: Plan, failure: Failure, preference: Preference) -> str:
+    if failure.part is Part.SAFETY:
+        said = ", ".join(f"“{render(f.title, preference, both=False)}” is {f.verdict}" for f in plan.broken)
+        return f"the binding rule {said}" if len(plan.broken) == 1 else f"of the binding rules {said}"
+    if failure.part is Part.TIME:
+        return f"there is not enough time (the food would have to drop in by {day_and_time(plan.drop_in)})"
+    return _REASONS[failure.part.value]
+
+
+def _minutes(seconds: float) -> str:
+    return show_duration(60.0 * round(seconds / 60.0))
