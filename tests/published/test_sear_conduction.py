@@ -39,7 +39,7 @@ def test_semi_infinite_solid(row: dict[str, str]) -> None:
         assert found == pytest.approx(float(row[f"depth_{level}C_mm"]), abs=0.01)
 
 
-@pytest.mark.parametrize("row", rows("grill_slab_exact.csv"), ids=lambda r: f"{r['thickness_mm']}mm")
+@pytest.mark.parametrize("row", rows("sear_grill_slab.csv"), ids=lambda r: f"{r['thickness_mm']}mm")
 def test_patty_between_two_hot_plates(row: dict[str, str]) -> None:
     # Incropera and DeWitt problem 5.119, exact series: here as two faces treated apart.
     thickness, h = float(row["thickness_mm"]) / 1000, float(row["h_W_m2K"])

@@ -78,7 +78,7 @@ def test_a_minute_a_side_comes_out_of_the_model() -> None:
 
 
 @pytest.mark.parametrize(
-    "row", [r for r in rows("smoke_points.csv") if r["kind"] == "measured"], ids=lambda r: r["oil"]
+    "row", [r for r in rows("sear_smoke_points.csv") if r["kind"] == "measured"], ids=lambda r: r["oil"]
 )
 def test_measured_smoke_points_lie_in_the_range_told(row: dict[str, str]) -> None:
     oil = oils()[row["oil"]]

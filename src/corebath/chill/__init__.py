@@ -1,0 +1,1 @@
+"""Chill, keep and reheat: everything between the bath and a later plate."""
