@@ -12,6 +12,7 @@ from corebath.heat.grid import Array
 from corebath.heat.history import History
 from corebath.outcome.results import Result, results_for
 from corebath.outcome.tenderness import is_tough, tough_done_hours_at
+from corebath.outcome.vegetables import has_firmness, time_to_soften_s
 from corebath.safety.finding import Verdict
 from corebath.safety.rules import binding_lethality, judge
 
@@ -172,12 +173,16 @@ def _softening_s(request: Request, pace: Pace, set_point_C: float, result: Resul
     """Time from drop-in that the texture asks for; 0 for food that is ready when hot [s]."""
     if pace.pace == "heat" or result is None:
         return 0.0
-    usual_s = sqrt(result.hold_low_s * result.hold_high_s)
-    if pace.pace == "soften" and is_tough(request.food.texture):
+    if pace.pace == "window":
+        return sqrt(result.hold_low_s * result.hold_high_s)
+    texture = request.food.texture
+    if is_tough(texture):
         done_s = come_up_s + float(tough_done_hours_at(set_point_C)) * 3600
-        if isfinite(done_s):
-            return min(max(done_s, result.hold_low_s), result.hold_high_s)
-    return usual_s
+    elif has_firmness(texture):
+        done_s = come_up_s + float(time_to_soften_s(texture, set_point_C))
+    else:
+        done_s = result.hold_low_s
+    return min(max(done_s, result.hold_low_s), result.hold_high_s) if isfinite(done_s) else result.hold_low_s
 
 
 def _within_rules(request: Request, cautious: History, window: Window) -> float:

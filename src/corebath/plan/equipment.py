@@ -1,0 +1,55 @@
+"""Equipment: what a plan's bath is made of."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from corebath.bath.cover import Cover
+from corebath.bath.files import number
+from corebath.bath.gear import Bath, Room
+from corebath.bath.heater import Heater
+from corebath.bath.vessel import Vessel
+from corebath.units import mark
+
+
+@dataclass(frozen=True, slots=True)
+class Equipment:
+    """A vessel with its heater, cover and water.
+
+    litres : cold water filled in, or None to fill as high as the food allows [L]
+    fill_C : water that the vessel is filled with;  top_up_C : water poured in later [degC]
+    price_per_kWh, currency : of energy, None when not told
+    bagging : "displacement" or "vacuum";  weight_kg : weights that hold the bags under [kg]
+    """
+
+    vessel: Vessel
+    heater: Heater
+    cover: Cover
+    room: Room = field(default_factory=Room)
+    litres: float | None = None
+    fill_C: float = 15.0
+    top_up_C: float = 45.0
+    price_per_kWh: float | None = None
+    currency: str = "EUR"
+    bagging: str = "displacement"
+    weight_kg: float = 0.0
+
+    def filled(self, food_m3: float, hot_C: float) -> Bath:
+        """The bath before the food goes in: the litres given, or so much that it stands highest with the food in.
+
+        food_m3 : volume of the food [m3];  hot_C : set point, since warm water takes more room [degC]
+
+        The level then goes to the heater's highest mark, or under the rim, whichever is lower. Raises ValueError
+        when the litres do not fit the vessel, or when the food leaves less room for water than it takes itself.
+        """
+        if self.litres is not None:
+            return Bath.filled(self.vessel, self.litres, self.heater, self.cover, self.room, at_C=self.fill_C)
+        level_m = min(self.heater.highest_m, self.vessel.depth_m - number("fit", "under_rim_m"))
+        room_m3 = self.vessel.volume_at_m3(level_m)
+        if food_m3 > room_m3 / 2:
+            raise ValueError(
+                f"{mark(round(food_m3 * 1000, 2), 'L')} of food in a vessel that holds "
+                f"{mark(round(room_m3 * 1000, 2), 'L')} up to the heater's highest mark leaves too little water"
+            )
+        litres = (room_m3 - food_m3) * 1000
+        return Bath.filled(self.vessel, litres, self.heater, self.cover, self.room, at_C=hot_C)

@@ -1,0 +1,220 @@
+"""The water of a plan: will it fit, will it get there, will it last."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import datetime, time, timedelta
+from math import inf, sqrt
+from zoneinfo import ZoneInfo
+
+import numpy as np
+
+from corebath.bath.buoyancy import Float, bag_air_m3, floating
+from corebath.bath.fit import Bags, Fit, fit
+from corebath.bath.gear import Bath
+from corebath.bath.level import Night, Schedule, night, top_up_schedule
+from corebath.bath.load import Dip, load_dip
+from corebath.bath.outage import Outage, outage
+from corebath.bath.spread import Spread
+from corebath.bath.uptake import Load
+from corebath.bath.warm_up import WarmUp, warm_up
+from corebath.heat.body import Shape
+from corebath.heat.grid import Array
+from corebath.safety.finding import Finding
+from corebath.units import mark
+
+from .clock import elapsed_s
+from .data import defaults
+from .equipment import Equipment
+from .piece import Piece
+from .request import Request
+
+_SMALLEST_DIP_K = 0.3
+_DIP_KNOTS = 60
+
+
+@dataclass(frozen=True, slots=True)
+class Water:
+    """What becomes of the bath.
+
+    bath : before the food goes in;  warm_up : to the set point
+    fit, dip, floating : None when the size of the food is not known
+    night : the level without a top-up;  schedule : the top-ups it takes;  outage : a power cut of some hours
+    cost : of energy, None when no price is known
+    statements : in cooking order, quantities as marks;  findings : each rule once
+    """
+
+    bath: Bath
+    warm_up: WarmUp
+    fit: Fit | None
+    dip: Dip | None
+    floating: Float | None
+    night: Night
+    schedule: Schedule
+    outage: Outage
+    cost: Spread | None
+    statements: tuple[str, ...]
+    findings: tuple[Finding, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Start:
+    """The bath as the food goes in: what the piece's history needs to know of it."""
+
+    bath: Bath
+    warm_up: WarmUp
+    load: Load | None
+    dip: Dip | None
+
+    def dip_K(self, *, cautious: bool) -> tuple[Array, Array] | None:
+        """Fall of the bath below its set point against time, at a few knots; None when it is not worth reckoning."""
+        if self.dip is None:
+            return None
+        trace = self.dip.slow if cautious else self.dip.trace
+        fall = float(trace.water_C[0]) - trace.water_C
+        if float(fall.max()) < _SMALLEST_DIP_K:
+            return None
+        last = min(float(trace.time_s[-1]), 1.2 * self.dip.recovery_s.high)
+        knots = last * np.linspace(0.0, 1.0, _DIP_KNOTS) ** 2
+        return knots, np.interp(knots, trace.time_s, np.maximum(fall, 0.0))
+
+
+def start_bath(request: Request, equipment: Equipment, piece: Piece) -> Start:
+    """Fill and heat a bath and put the food in. Raises ValueError when water or food do not go into the vessel."""
+    volume_m3 = piece_volume_m3(request, piece)
+    food_m3 = 0.0 if volume_m3 is None else volume_m3 * request.pieces
+    bath = equipment.filled(food_m3, piece.bath_C)
+    warm = warm_up(bath, piece.bath_C, equipment.fill_C)
+    load = dip = None
+    if volume_m3 is not None and warm.time_s.nominal < inf:
+        load = Load(
+            body=piece.body,
+            warm=piece.thermal.warm,
+            start_C=piece.start_C,
+            count=request.pieces / request.layers,
+            h_W_m2K=piece.h_W_m2K,
+            frozen=piece.thermal.frozen,
+            volume_m3=volume_m3 * request.layers,
+        )
+        dip = load_dip(bath, piece.bath_C, load)
+    return Start(bath, warm, load, dip)
+
+
+def water_of(
+    request: Request, equipment: Equipment, piece: Piece, start: Start, drop_in: datetime, bath_s: float
+) -> Water:
+    """Everything about the water for a planned cook of `bath_s` from `drop_in`."""
+    bath, set_point_C = start.bath, piece.bath_C
+    volume_m3 = piece_volume_m3(request, piece)
+    food_m3 = 0.0 if volume_m3 is None else volume_m3 * request.pieces
+    bags = _bags(request, piece, volume_m3)
+    standing = None if bags is None else fit(bath, bags, set_point_C)
+    lift = None
+    if volume_m3 is not None:
+        density = piece.thermal.warm.rho_kg_m3
+        air = bag_air_m3(equipment.bagging, volume_m3)
+        lift = floating(volume_m3 * density, density, air, set_point_C, equipment.room, held_by_kg=equipment.weight_kg)
+    lasting = night(bath, set_point_C, bath_s, food_m3)
+    schedule = top_up_schedule(
+        bath, set_point_C, bath_s, equipment.top_up_C, food_m3,
+        asleep_s=tuple(_asleep(drop_in, bath_s, request.zone)),
+    )  # fmt: skip
+    cut = defaults()["outage"]
+    watched = (cut["watch_C"],) if set_point_C > cut["watch_C"] else ()
+    dark = outage(bath, set_point_C, cut["seconds"], watch_C=watched)
+    cost = None
+    if equipment.price_per_kWh is not None and start.warm_up.time_s.high < inf:
+        cost = start.warm_up.cost(bath_s, equipment.price_per_kWh)
+    parts = (start.warm_up, standing, start.dip, lift, lasting)
+    findings: dict[str, Finding] = {}
+    for part in parts:
+        for finding in part.findings if part is not None else ():
+            # A rule that two parts look at is as bad as the worse of them.
+            known = findings.get(finding.rule)
+            if known is None or _ORDER.index(finding.verdict) < _ORDER.index(known.verdict):
+                findings[finding.rule] = finding
+    return Water(
+        bath, start.warm_up, standing, start.dip, lift, lasting, schedule, dark, cost,
+        tuple(_statements(equipment, start, standing, lift, lasting, schedule, dark, cost)),
+        tuple(findings.values()),
+    )  # fmt: skip
+
+
+_ORDER = ("not met", "not known", "met")
+
+
+def piece_volume_m3(request: Request, piece: Piece) -> float | None:
+    """Volume of one piece: by its mass when weighed, else of its body when that has an end [m3]."""
+    if request.piece_mass_kg is not None:
+        return request.piece_mass_kg / piece.thermal.warm.rho_kg_m3
+    return request.body.volume_m3
+
+
+def _bags(request: Request, piece: Piece, volume_m3: float | None) -> Bags | None:
+    """The pieces as flat bags; an unmeasured outline counts as square. None when no size is known."""
+    if volume_m3 is None:
+        return None
+    body = request.body
+    if body.shape is Shape.BRICK:
+        assert body.width_m is not None
+        assert body.length_m is not None
+        width, length = body.width_m, body.length_m
+    elif body.shape is Shape.BAR:
+        assert body.width_m is not None
+        width, length = body.width_m, volume_m3 / (body.thickness_m * body.width_m)
+    elif body.is_round:
+        width = body.thickness_m
+        length = body.length_m or max(volume_m3 / (0.7854 * body.thickness_m**2), body.thickness_m)
+    else:
+        width = length = sqrt(volume_m3 / body.thickness_m)
+    try:
+        return Bags(
+            body.thickness_m, width, length, request.pieces, volume_m3 * piece.thermal.warm.rho_kg_m3,
+            piece.thermal.warm.rho_kg_m3,
+        )  # fmt: skip
+    except ValueError:
+        return None
+
+
+def _asleep(drop_in: datetime, bath_s: float, zone: ZoneInfo) -> Iterator[tuple[float, float]]:
+    """Nights during the cook, in seconds from drop-in."""
+    night = defaults()["night"]
+    begins, ends = time.fromisoformat(night["from"]), time.fromisoformat(night["to"])
+    day = drop_in.astimezone(zone).date() - timedelta(days=1)
+    while True:
+        dark = datetime.combine(day, begins, zone)
+        light = datetime.combine(day + timedelta(days=1), ends, zone)
+        start, end = elapsed_s(drop_in, dark), elapsed_s(drop_in, light)
+        if start >= bath_s:
+            return
+        if end > 0:
+            yield max(start, 0.0), min(end, bath_s)
+        day += timedelta(days=1)
+
+
+def _statements(
+    equipment: Equipment, start: Start, standing: Fit | None, lift: Float | None, lasting: Night,
+    schedule: Schedule, dark: Outage, cost: Spread | None,
+) -> Iterator[str]:  # fmt: skip
+    bath = start.bath
+    litres = bath.volume_m3(equipment.fill_C) * 1000
+    yield (
+        f"Fill in {mark(round(litres, 1), 'L')} of water at {mark(equipment.fill_C, 'C')}, "
+        f"{mark(round(bath.level_m(equipment.fill_C), 3), 'm')} deep."
+    )
+    yield from start.warm_up.statements
+    if standing is not None:
+        yield from standing.statements
+    else:
+        yield "Weigh a piece, or measure all its sides, to learn whether it fits and how far it cools the bath."
+    if start.dip is not None:
+        yield from start.dip.statements
+    if lift is not None:
+        yield from lift.statements
+    yield from lasting.statements
+    if schedule.top_ups or not schedule.possible:
+        yield from schedule.statements
+    yield from dark.statements
+    if cost is not None:
+        yield f"Energy costs about {cost.nominal:.2f} {equipment.currency} ({cost.low:.2f} to {cost.high:.2f})."
