@@ -6,7 +6,7 @@ from collections.abc import Callable
 from datetime import datetime
 from enum import StrEnum
 from functools import partial
-from typing import TypeVar
+from typing import Any, TypeVar
 from zoneinfo import ZoneInfo
 
 from corebath.food.catalogue import Food
@@ -30,6 +30,7 @@ from corebath.units import (
     snap_set_point,
 )
 
+from .equipment import equipment_of
 from .question import Question
 from .when import parse_when, parse_zone
 
@@ -67,7 +68,7 @@ def understand(question: Question, now: datetime, kitchen: Kitchen) -> Request:
     eat = reader.eat(now, zone)
     body = reader.body(food)
     result, set_point_C = reader.want(food)
-    options = {
+    options: dict[str, Any] = {
         "state": reader.choice("state", State) or State.FRIDGE,
         "handling": reader.choice("handling", Handling),
         "authority": reader.choice("rules", Authority, str.upper) or kitchen.authority,
@@ -80,13 +81,17 @@ def understand(question: Question, now: datetime, kitchen: Kitchen) -> Request:
         "parasites_frozen": reader.flag("fish", "frozen"),
         "garlic_or_oil": reader.flag("bag", "garlic"),
         "seared": not reader.flag("sear", "no"),
+        "equipment": equipment_of(question, kitchen, reader.preference, reader.sentences),
+        "probe_offset_K": kitchen.probe_offset_K,
     }
+    if options["start_C"] is None:
+        options["start_C"] = {State.FRIDGE: kitchen.fridge_C, State.FROZEN: kitchen.freezer_C}.get(options["state"])
     reader.check("units", question.units, tuple(UNITS))
     if not reader.sentences and food is not None and body is not None and eat is not None:
         try:
             return Request(
                 food=food, body=body, table_time=eat, now=now, zone=zone, result=result, set_point_C=set_point_C,
-                **options,  # type: ignore[arg-type]
+                **options,
             )  # fmt: skip
         except BadRequest as error:
             reader.sentences[error.field] = str(error)
@@ -184,7 +189,7 @@ class _Reader:
             return None, None
         if any(c.isdigit() for c in text) or text.lower() in ("nan", "inf"):
             set_point_C = self.read("want", lambda t: parse_temperature(t, prefer=None))
-            return None, None if set_point_C is None else snap_set_point(set_point_C, self.preference)
+            return None, None if set_point_C is None else _on_step(set_point_C, self.preference)
         try:
             return find_result(food.texture, text[:80]), None
         except UnknownResult:
@@ -193,6 +198,12 @@ class _Reader:
             )
             self.choices["want"] = named
             return None, None
+
+
+def _on_step(set_point_C: float, preference: Preference) -> float:
+    """The set point on a step a heater has: as typed where that is one in either scale, else the cook's nearest."""
+    steps = [snap_set_point(set_point_C, units) for units in (METRIC, US)]
+    return next((s for s in steps if abs(s - set_point_C) < 0.001), snap_set_point(set_point_C, preference))
 
 
 def _body(food: Food, thick: float, wide: float | None, long: float | None) -> Body:
