@@ -10,6 +10,7 @@ from typing import Any
 
 from corebath.outcome.estimate import Estimate
 from corebath.outcome.results import Result
+from corebath.plan.basis import basis
 from corebath.plan.plan import Plan
 from corebath.plan.request import Request
 from corebath.plan.run_sheet import Task
@@ -70,6 +71,7 @@ def plan_as_json(plan: Plan, preference: Preference) -> dict[str, Any]:
         "cautions": [
             {"key": c.key, "where": list(c.where), "text": say(c.text), "source": c.source} for c in cautions_of(plan)
         ],
+        "basis": [say(line) for line in basis(plan)],
         "failures": [{"part": f.part.value, "why": say(f.why)} for f in plan.failures],
         "alternatives": [
             {"change": say(a.change), "request": _request(a.request), "drop_in": a.drop_in.isoformat()}

@@ -7,7 +7,7 @@ from datetime import datetime
 from itertools import chain
 
 from corebath.food.files import sources
-from corebath.plan.data import spreads
+from corebath.plan.basis import basis
 from corebath.plan.plan import Plan
 from corebath.plan.request import State
 from corebath.plan.run_sheet import Task
@@ -16,7 +16,6 @@ from corebath.safety.cautions import Caution, cautions_for
 from corebath.safety.finding import Finding
 from corebath.units import (
     Preference,
-    mark,
     render,
     show_duration,
     show_mass,
@@ -135,24 +134,9 @@ def cautions_of(plan: Plan) -> tuple[Caution, ...]:
 
 
 def _basis(plan: Plan, preference: Preference) -> Iterator[str]:
-    r, spread, cited = plan.request, spreads(), sources()
-    yield (
-        "Every time is given for a piece as measured, and for a slow one: 19 of 20 pieces are ready sooner. "
-        "Every rule is judged on the slow one."
-    )
-    shares = {name: f"{100 * spread[name]['relative']:g} %" for name in ("thickness", "diffusivity", "surface")}
-    start, bath = (mark(spread[name]["absolute_K"], "K") for name in ("start", "set_point"))
-    yield render(
-        f"The spread assumed, as one standard deviation: thickness {shares['thickness']}, how fast heat moves through "
-        f"the food {shares['diffusivity']}, how well the bath touches the bag {shares['surface']}, start {start}, "
-        f"bath {bath}.",
-        preference,
-    )
-    food = r.food
-    yield f"Composition: {food.composition_note} [{cited[food.composition_source]}]"
+    r = plan.request
+    yield from (render(line, preference) for line in basis(plan))
     if r.state is State.FROZEN:
-        yield f"Freezing: {food.freezing_note} [{cited[food.freezing_source]}]"
-    if plan.result is not None:
-        yield f"Set point and texture window of {plan.result.words}: {plan.result.source}."
+        yield f"Freezing: {r.food.freezing_note} [{sources()[r.food.freezing_source]}]"
     about = profile(r.authority)
-    yield f"Rules: {about.bodies}. {about.note}"
+    yield f"Rules of {about.name}: {about.bodies}. {about.note}"
