@@ -7,7 +7,7 @@ and how much it is given.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from math import isfinite, pi, sqrt
+from math import isfinite, log, pi, sqrt
 
 from corebath.sear.tables import burners, metals, pick, settings
 
@@ -90,6 +90,23 @@ def pan(
         room_C=room_C,
         basis=f"Contact of meat and metal: {contact['source']}.",
     )
+
+
+def preheat_s(hot: HotFace) -> float | None:
+    """Time for an empty pan on its full burner to come from the room to its temperature [s].
+
+    None when the burner cannot get it there. The whole pan is taken to warm evenly, so a wide pan on a small
+    flame takes longer. Raises ValueError for a torch or a grill.
+    """
+    if hot.method != "pan":
+        raise ValueError(f"only a pan is preheated like this, not a {hot.method}")
+    warmer_K = hot.face_C - hot.room_C
+    end_K = hot.supply_W_m2 / hot.loss_W_m2K
+    if warmer_K <= 0:
+        return 0.0
+    if warmer_K >= end_K:
+        return None
+    return -hot.store_J_m2K / hot.loss_W_m2K * log(1 - warmer_K / end_K)
 
 
 def torch(flux_W_m2: float) -> HotFace:

@@ -14,7 +14,7 @@ from functools import lru_cache
 
 import numpy as np
 
-from corebath.heat.grid import Array, axis_modes
+from corebath.heat.grid import Array, AxisModes, axis_modes
 from corebath.heat.material import Material
 
 _SHELL_m, _FEWEST, _MOST = 0.00025, 64, 480
@@ -93,5 +93,10 @@ class Slab:
 @lru_cache(maxsize=32)
 def _step(biot: float, count: int, fourier: float) -> Array:
     """What one step of conduction does to a field over its surroundings, shape (n, n)."""
-    modes = axis_modes(1, biot, count)
+    modes = _modes(biot, count)
     return np.asarray((modes.from_modes * np.exp(-modes.decay * fourier)) @ modes.to_modes)
+
+
+@lru_cache(maxsize=16)
+def _modes(biot: float, count: int) -> AxisModes:
+    return axis_modes(1, biot, count)

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from corebath.heat.material import Material
 from corebath.heat.stage import Stage
 from corebath.sear.contact import Face, Meat, press
-from corebath.sear.hot import grill, pan, torch
+from corebath.sear.hot import grill, pan, preheat_s, torch
 from corebath.sear.run import Setup, chilled_start, run_sear
 from corebath.sear.slab import Slab, shell_count
 
@@ -131,3 +131,14 @@ def test_hot_faces_refuse_what_they_cannot_be() -> None:
         torch(float("inf"))
     with pytest.raises(ValueError, match="coals"):
         grill(20.0)
+
+
+def test_a_heavier_pan_takes_longer_to_preheat_and_a_weak_burner_never_gets_there() -> None:
+    light, heavy = (pan("cast-iron", face_C=230.0, food_area_m2=0.02, thickness_m=t) for t in (0.003, 0.006))
+    first, second = preheat_s(light), preheat_s(heavy)
+    assert first is not None
+    assert second == pytest.approx(2 * first)
+    assert preheat_s(pan("cast-iron", face_C=230.0, food_area_m2=0.02, burner_W=300.0)) is None
+    assert preheat_s(pan("cast-iron", face_C=60.0, food_area_m2=0.02, room_C=50.0)) is not None
+    with pytest.raises(ValueError, match="only a pan"):
+        preheat_s(grill(700.0))
