@@ -111,6 +111,8 @@ def dry_brine(
     a dose beyond half of what the meat's water can hold.
     """
     _fraction(meat_water)
+    if broad_faces_only and body.is_round:
+        raise ValueError("a round piece has no broad faces: salt it all over")
     if broad_faces_only and body.shape in (Shape.BAR, Shape.BRICK):
         # Nothing then varies along the broad faces: the piece is a slab of its thickness.
         body = Body(Shape.SLAB, 2 * min(axis.half_m for axis in body.axes))

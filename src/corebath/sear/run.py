@@ -19,6 +19,7 @@ from corebath.sear.slab import Slab, shell_count
 from corebath.sear.tables import settings
 
 _REST_STEP_s = 1.0
+THINNEST_m, THICKEST_m = 0.004, 0.120
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +59,7 @@ class Setup:
             raise ValueError("the start must be one temperature or the field of a slab with 4 or more shells")
         longest = settings()["limits"]["longest_side_s"]
         for name, value, low, high, unit in (
-            ("the thickness", self.thickness_m * 1000, 4.0, 120.0, "mm"),
+            ("the thickness", self.thickness_m * 1000, THINNEST_m * 1000, THICKEST_m * 1000, "mm"),
             ("the water in the meat", self.meat_water, 0.3, 0.9, "of its mass"),
             ("the coldest start", float(start.min()), -2.0, 95.0, "C"),
             ("the hottest start", float(start.max()), -2.0, 95.0, "C"),

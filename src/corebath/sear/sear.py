@@ -11,7 +11,7 @@ from corebath.heat.body import Body, Shape
 from corebath.heat.conduction import cook
 from corebath.heat.stage import Stage
 from corebath.safety.finding import Finding, Verdict
-from corebath.sear.run import SearRun, Setup, run_sear
+from corebath.sear.run import THINNEST_m, SearRun, Setup, run_sear
 from corebath.sear.tables import settings
 from corebath.units import mark
 
@@ -101,7 +101,7 @@ def effects(setup: Setup) -> tuple[Effect, ...]:
     """What drying, chilling first, frequent turns and half the thickness would each change.
 
     Middle figures; each effect is the same sear with that one thing changed. A chill that no wait allows is
-    left out. Frequent turns are judged at an equal crust: what dries while a face is up is not counted, so
+    left out, and so is a half too thin to compute. Frequent turns are judged at an equal crust: what dries while a face is up is not counted, so
     they do a little better in truth.
     """
     film, turn_s = settings()["film"], settings()["chill_first"]["flip_every_s"]
@@ -112,9 +112,10 @@ def effects(setup: Setup) -> tuple[Effect, ...]:
         ("dried", replace(setup, film_kg_m2=film["dry_kg_m2"]), "Dried until the towel stays dry"),
         ("chilled", chilled, f"Chilled in ice water for {mark(wait_s, 's')} first"),
         ("flipped", replace(setup, flip_every_s=turn_s), f"Turned every {mark(turn_s, 's')}"),
-        ("half-thickness", _half(setup), f"At {mark(setup.thickness_m / 2, 'm')} thick"),
+        ("half-thickness", _half(setup) if setup.thickness_m >= 2 * THINNEST_m else setup, f"At {mark(setup.thickness_m / 2, 'm')} thick"),
     )  # fmt: skip
-    kept = (change for change in changed if change[0] != "chilled" or wait_s > 0)
+    left_out = {"chilled": wait_s == 0, "half-thickness": setup.thickness_m < 2 * THINNEST_m}
+    kept = (change for change in changed if not left_out.get(change[0], False))
     return tuple(Effect(key, run := _run(other), _effect(words, run, base)) for key, other, words in kept)
 
 
@@ -143,7 +144,7 @@ def _run(setup: Setup) -> SearRun:
 def _half(setup: Setup) -> Setup:
     start = np.asarray(setup.start_C, dtype=np.float64)
     even = float(start.mean())
-    return replace(setup, thickness_m=max(setup.thickness_m / 2, 0.004), start_C=even)
+    return replace(setup, thickness_m=setup.thickness_m / 2, start_C=even)
 
 
 def _slowest_s(setup: Setup) -> float:

@@ -91,6 +91,8 @@ def test_broad_faces_are_quicker_for_the_core_of_a_brick() -> None:
     assert even.nominal is not None
     assert broad.nominal is not None
     assert broad.nominal.half_s < even.nominal.half_s
+    with pytest.raises(ValueError, match="no broad faces"):
+        dry_brine(Body(Shape.BALL, 0.06), "beef", 1.0, meat_water=0.7, broad_faces_only=True)
 
 
 def test_a_thick_piece_is_told_that_it_will_not_level_in_time() -> None:

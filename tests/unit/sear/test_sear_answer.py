@@ -62,6 +62,10 @@ def test_effects_go_the_way_cooks_know() -> None:
     assert found["half-thickness"].core_peak_C > base.core_peak_C
 
 
+def test_a_half_too_thin_to_compute_is_left_out() -> None:
+    assert "half-thickness" not in {effect.key for effect in effects(replace(STEAK, thickness_m=0.006))}
+
+
 def test_a_chill_still_serves_a_warm_core() -> None:
     wait_s, setup = chill_first(replace(STEAK, thickness_m=0.05))
     assert wait_s > 0
