@@ -11,7 +11,7 @@ from corebath.heat.body import Body, Shape
 from corebath.heat.conduction import cook
 from corebath.heat.stage import Stage
 from corebath.safety.finding import Finding, Verdict
-from corebath.sear.run import THINNEST_m, SearRun, Setup, run_sear
+from corebath.sear.run import SearRun, Setup, THINNEST_m, run_sear
 from corebath.sear.tables import settings
 from corebath.units import mark
 
@@ -101,22 +101,22 @@ def effects(setup: Setup) -> tuple[Effect, ...]:
     """What drying, chilling first, frequent turns and half the thickness would each change.
 
     Middle figures; each effect is the same sear with that one thing changed. A chill that no wait allows is
-    left out, and so is a half too thin to compute. Frequent turns are judged at an equal crust: what dries while a face is up is not counted, so
-    they do a little better in truth.
+    left out, and so is a half too thin to compute. Frequent turns are judged at an equal crust: what dries
+    while a face is up is not counted, so they do a little better in truth.
     """
     film, turn_s = settings()["film"], settings()["chill_first"]["flip_every_s"]
-    base = _run(setup)
     wait_s, chilled = chill_first(setup)
-    changed = (
+    changed = [
         ("wet", replace(setup, film_kg_m2=film["wet_kg_m2"]), "Seared wet from the bag"),
         ("dried", replace(setup, film_kg_m2=film["dry_kg_m2"]), "Dried until the towel stays dry"),
-        ("chilled", chilled, f"Chilled in ice water for {mark(wait_s, 's')} first"),
         ("flipped", replace(setup, flip_every_s=turn_s), f"Turned every {mark(turn_s, 's')}"),
-        ("half-thickness", _half(setup) if setup.thickness_m >= 2 * THINNEST_m else setup, f"At {mark(setup.thickness_m / 2, 'm')} thick"),
-    )  # fmt: skip
-    left_out = {"chilled": wait_s == 0, "half-thickness": setup.thickness_m < 2 * THINNEST_m}
-    kept = (change for change in changed if not left_out.get(change[0], False))
-    return tuple(Effect(key, run := _run(other), _effect(words, run, base)) for key, other, words in kept)
+    ]
+    if wait_s > 0:
+        changed.append(("chilled", chilled, f"Chilled in ice water for {mark(wait_s, 's')} first"))
+    if setup.thickness_m >= 2 * THINNEST_m:
+        changed.append(("half-thickness", _half(setup), f"At {mark(setup.thickness_m / 2, 'm')} thick"))
+    base = _run(setup)
+    return tuple(Effect(key, run := _run(other), _effect(words, run, base)) for key, other, words in changed)
 
 
 def chill_first(setup: Setup) -> tuple[float, Setup]:
