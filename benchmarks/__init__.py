@@ -1,0 +1,1 @@
+"""Timings of the parts that have a budget; run them with `python -m benchmarks`."""
