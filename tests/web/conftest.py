@@ -13,15 +13,19 @@ import uvicorn
 from playwright.sync_api import Browser, Page, sync_playwright
 from tests.web.setting import KITCHEN, LAPTOP, NOW, PHONE
 
+from corebath.log.demo import demo_kitchen
+from corebath.log.store import Store
 from corebath.web.app import create_app
 
 
 @pytest.fixture(scope="session")
-def address() -> Iterator[str]:
+def address(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     """Base address of a running demo kitchen whose clock stands at `NOW`."""
+    store = Store(tmp_path_factory.mktemp("store") / "demo.db")
+    store.save_kitchen(demo_kitchen(KITCHEN.zone), 0)
     listener = socket.socket()
     listener.bind(("127.0.0.1", 0))
-    app = create_app(KITCHEN, demo=True, clock=lambda: NOW)
+    app = create_app(store, KITCHEN, example=True, clock=lambda: NOW)
     server = uvicorn.Server(uvicorn.Config(app, log_level="warning"))
     thread = threading.Thread(target=server.run, kwargs={"sockets": [listener]}, daemon=True)
     thread.start()
@@ -29,6 +33,7 @@ def address() -> Iterator[str]:
     server.should_exit = True
     thread.join(timeout=10)
     listener.close()
+    store.close()
 
 
 @pytest.fixture(scope="session")

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import gzip
+from collections.abc import Iterator
+from pathlib import Path
 from urllib.parse import urlencode
 
 import pytest
 from fastapi.testclient import TestClient
 from tests.web.setting import KITCHEN, NOW
 
+from corebath.log.store import Store
 from corebath.web.app import create_app
 
 STEAK = {
@@ -20,9 +23,11 @@ STEAK = {
 }
 
 
-@pytest.fixture(scope="module")
-def client() -> TestClient:
-    return TestClient(create_app(KITCHEN, clock=lambda: NOW))
+@pytest.fixture
+def client(tmp_path: Path) -> Iterator[TestClient]:
+    store = Store(tmp_path / "kitchen.db")
+    yield TestClient(create_app(store, KITCHEN, clock=lambda: NOW))
+    store.close()
 
 
 def _bad() -> list[dict[str, str]]:

@@ -10,8 +10,7 @@ from typing import Any, TypeVar
 from corebath.bath.cover import Cover
 from corebath.bath.files import rows
 from corebath.bath.gear import Room
-from corebath.bath.heater import Heater
-from corebath.bath.vessel import Vessel, Wall
+from corebath.bath.probe import Check, boiling_check, ice_check, probe_offset
 from corebath.log.gear import Kitchen, NamedHeater, NamedVessel
 from corebath.safety.authority import Authority
 from corebath.units import (
@@ -19,7 +18,6 @@ from corebath.units import (
     Preference,
     parse_length,
     parse_money,
-    parse_power,
     parse_temperature,
     parse_temperature_difference,
     show_length,
@@ -27,50 +25,12 @@ from corebath.units import (
     show_temperature_difference,
 )
 
+from .sizes import parse_heater, parse_vessel
 from .understand import UNITS, Misunderstood
 from .when import parse_zone
 
 T = TypeVar("T")
-_SIDES = re.compile(r"\s*(?:x|×|\*|by)\s*", re.IGNORECASE)
-
-
-def parse_vessel(sizes: str, wall: str, prefer: Preference) -> Vessel:
-    """A vessel from its inner sizes: "24 cm x 14 cm" is round, diameter by depth; "40 x 30 x 20 cm" has three sides.
-
-    wall : key of the wall's material.  Raises NotUnderstood.
-    """
-    parts = [part for part in _SIDES.split(sizes.strip()) if part]
-    if len(parts) not in (2, 3):
-        raise NotUnderstood(
-            f"{sizes[:40]!r} is not a vessel's size: type diameter x depth, such as 24 cm x 14 cm, "
-            "or length x width x depth, such as 40 x 30 x 20 cm"
-        )
-    unit = re.search(r"[a-zA-Z\"']+\s*$", parts[-1])
-    lengths = [
-        parse_length(part + (unit[0] if unit and part[-1].isdigit() else ""), prefer=prefer.length) for part in parts
-    ]
-    try:
-        material = Wall.named(wall)
-        if len(lengths) == 2:
-            return Vessel(lengths[0], None, lengths[1], material)
-        return Vessel(lengths[0], lengths[1], lengths[2], material)
-    except ValueError as error:
-        raise NotUnderstood(str(error)) from None
-
-
-def parse_heater(power: str, marks: str, prefer: Preference) -> Heater:
-    """A heater from its power and its two marks above the floor: "1.1 kW" and "9 cm, 12 cm". Raises NotUnderstood."""
-    parts = [p for p in re.split(r"\s*(?:;|,\s|\bto\b|\band\b|–)\s*", marks.strip()) if p]
-    if len(parts) != 2:
-        raise NotUnderstood(f"{marks[:40]!r} is not two marks: type lowest and highest, such as 9 cm to 12 cm")
-    unit = re.search(r"[a-zA-Z\"']+\s*$", parts[-1])
-    low, high = (parse_length(p + (unit[0] if unit and p[-1].isdigit() else ""), prefer=prefer.length) for p in parts)
-    try:
-        return Heater(parse_power(power), low, high)
-    except NotUnderstood:
-        raise
-    except ValueError as error:
-        raise NotUnderstood(str(error)) from None
+_MIDDLING_C = 60.0  # set point at which the offset is worked out; baths lie within some 25 K of it
 
 
 def answers_of(kitchen: Kitchen) -> dict[str, str]:
@@ -138,6 +98,8 @@ def understand_gear(answers: Mapping[str, str], kitchen: Kitchen) -> Kitchen:
         money = read("price", lambda t: parse_money(t, prefer=kitchen.currency), None)
         changes["price_per_kWh"] = None if money is None else money.amount
         changes["currency"] = kitchen.currency if money is None else money.currency
+    if answers.get("ice", "").strip() or answers.get("boiling", "").strip():
+        changes["probe_offset_K"] = _checked_offset_K(answers, degrees, kitchen, wrong)
     room = kitchen.room
     altitude_m = read("altitude", lambda t: parse_length(t, prefer=None), room.altitude_m)
     humidity = read("humidity", _share, room.humidity)
@@ -159,6 +121,23 @@ def understand_gear(answers: Mapping[str, str], kitchen: Kitchen) -> Kitchen:
 def walls() -> tuple[tuple[str, str], ...]:
     """Keys and words of the materials a vessel may have."""
     return tuple((row["key"], row["words"]) for row in rows("walls.csv").values())
+
+
+def _checked_offset_K(
+    answers: Mapping[str, str], degrees: Callable[[str], float], kitchen: Kitchen, wrong: dict[str, str]
+) -> float:
+    """Offset of the thermometer at a middling set point from readings in melting ice and in boiling water [K]."""
+    checks: dict[str, Check | None] = {"ice": None, "boiling": None}
+    for name, check in (("ice", ice_check), ("boiling", lambda r: boiling_check(r, kitchen.room.altitude_m))):
+        text = answers.get(name, "").strip()
+        if text:
+            try:
+                checks[name] = check([degrees(text)])
+            except ValueError as error:
+                wrong[name] = str(error)
+    if wrong:
+        return kitchen.probe_offset_K
+    return probe_offset(_MIDDLING_C, checks["ice"], checks["boiling"]).offset_K
 
 
 def _new_vessel(answers: Mapping[str, str], prefer: Preference) -> NamedVessel:

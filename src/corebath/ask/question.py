@@ -22,6 +22,9 @@ class Question:
     rules : US, UK or AU;  layers : pieces lying against each other
     fish : "frozen" when frozen against parasites;  bag : "garlic" when raw garlic, herbs or oil are inside
     sear : "no" when no hot sear follows
+    vessel, heater : name of one the kitchen owns, or sizes and powers as typed ("24 cm x 14 cm", "1.1 kW, 9 to 12 cm")
+    cover, litres, weight : what lies over the water, cold water filled in, weights that hold the bags under
+    sealed : displacement or vacuum
     units : metric or us
     """
 
@@ -45,6 +48,12 @@ class Question:
     fish: str = ""
     bag: str = ""
     sear: str = ""
+    vessel: str = ""
+    heater: str = ""
+    cover: str = ""
+    litres: str = ""
+    weight: str = ""
+    sealed: str = ""
     units: str = ""
 
     @classmethod

@@ -26,7 +26,7 @@ def restated(question: Question, request: Request) -> Question:
         layers=str(request.layers) if request.layers > 1 else "",
         state=request.state.value,
         fish="frozen" if request.parasites_frozen else "",
-        start="" if request.start_C is None else f"{request.start_C:g} C",
+        start=question.start if request.state.value == (question.state or "fridge") else "",
     )
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import UTC, datetime
+from pathlib import Path
 from typing import Any, NoReturn, TypeVar
 from zoneinfo import ZoneInfo
 
@@ -13,6 +14,7 @@ import tzlocal
 from corebath.ask.question import Question
 from corebath.ask.understand import Misunderstood, preference_of, understand
 from corebath.log.gear import Kitchen
+from corebath.log.place import store_address
 from corebath.plan.request import Request
 from corebath.units import Preference, render
 
@@ -37,6 +39,12 @@ _OPTIONS = [
     click.option("--fish", metavar="HOW", help='"frozen" when the fish was frozen against parasites.'),
     click.option("--bag", metavar="WHAT", help='"garlic" when raw garlic, herbs or oil are in the bag.'),
     click.option("--sear", metavar="NO", help='"no" when no hot sear follows.'),
+    click.option("--vessel", metavar="SIZE", help='A vessel of the kitchen, or inner sizes: "24 cm x 14 cm".'),
+    click.option("--heater", metavar="POWER", help='A heater of the kitchen, or "1.1 kW, 9 cm to 12 cm" (its marks).'),
+    click.option("--cover", metavar="COVER", help="none, loose-lid, film, balls, gasketed or towelled."),
+    click.option("--litres", metavar="VOLUME", help="Water filled in, if not as high as the food allows."),
+    click.option("--weight", metavar="MASS", help="Weights that hold the bags under."),
+    click.option("--sealed", metavar="HOW", help="displacement (default) or vacuum."),
     click.option("--zone", metavar="ZONE", help="Time zone, if not this computer's: Europe/Paris."),
     click.option("--units", metavar="UNITS", help="metric (default) or us."),
 ]
@@ -49,9 +57,25 @@ def asks(command: F) -> F:
     return command
 
 
-def kitchen() -> Kitchen:
-    """The kitchen of the command line: this computer's time zone, metric units, US rules."""
+def fresh_kitchen() -> Kitchen:
+    """A kitchen nothing is known of yet: this computer's time zone, metric units, US rules."""
     return Kitchen(zone=ZoneInfo(tzlocal.get_localzone_name()))
+
+
+def kitchen() -> Kitchen:
+    """The kitchen in the store, or a fresh one; the store is not made by asking."""
+    address = store_address()
+    if "://" not in str(address) and not Path(address).exists():
+        return fresh_kitchen()
+    from corebath.log.store import Store, StoreError  # the store is slow to load, and most have none
+
+    try:
+        store = Store(address)
+        kept = store.kitchen()
+        store.close()
+    except StoreError as error:
+        refuse([f"{error}.".capitalize()])
+    return kept[0] if kept is not None else fresh_kitchen()
 
 
 def asked(food: str, answers: dict[str, str | None]) -> tuple[Request, Preference, Question]:

@@ -11,14 +11,16 @@ import click
 from corebath.plan.make import make_plan
 from corebath.plan.map import make_map
 from corebath.show.as_json import plan_as_json
+from corebath.show.as_text import as_text
 from corebath.show.core_chart import core_drawing
-from corebath.show.files import write_plan_chart
-from corebath.show.sentences import as_text
+from corebath.show.files import write_chart
+from corebath.show.sheet import sheet_drawing
+from corebath.show.svg import to_svg
 from corebath.show.terminal import to_terminal
 
 from .asking import asked, asks, refuse
 
-_NARROWEST, _WIDEST = 40, 100
+_NARROWEST, _WIDE_FROM, _WIDEST = 60, 110, 140
 
 
 @click.command("plan", help="Plan one FOOD for one table time.")
@@ -34,7 +36,7 @@ def command(food: str, as_json: bool, chart: Path | None, **answers: str | None)
     plan = make_plan(request)
     if chart is not None:
         try:
-            write_plan_chart(plan, make_map(plan), preference, chart)
+            write_chart(to_svg(sheet_drawing(plan, make_map(plan), preference), standalone=True), chart)
         except (ValueError, OSError) as error:
             refuse([f"The chart could not be written: {error}."])
     if as_json:
@@ -42,5 +44,5 @@ def command(food: str, as_json: bool, chart: Path | None, **answers: str | None)
     else:
         click.echo(as_text(plan, preference))
         columns = min(max(shutil.get_terminal_size().columns, _NARROWEST), _WIDEST)
-        click.echo(to_terminal(core_drawing(plan, preference, wide=True), columns))
+        click.echo(to_terminal(core_drawing(plan, preference, wide=columns >= _WIDE_FROM), columns))
     raise SystemExit(0 if plan.works else 1)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 
+from corebath.ask.equipment import cover_choices, sealing_choices
 from corebath.ask.question import Question
 from corebath.ask.restate import restated, spelt
 from corebath.ask.understand import Misunderstood, preference_of, understand
@@ -19,15 +20,14 @@ from corebath.plan.map import make_map
 from corebath.plan.plan import Plan
 from corebath.plan.run_sheet import Task
 from corebath.safety.finding import Finding, Verdict
+from corebath.show.as_text import cautions_of, grouped_findings
 from corebath.show.core_chart import core_drawing
 from corebath.show.map_chart import map_drawing
 from corebath.show.sentences import answer
 from corebath.show.svg import to_svg
 from corebath.units import US, NotUnderstood, Preference, show_duration
 
-_DEMO = Question(
-    food="beef ribeye steak", thick="30 mm", pieces="2", mass="280 g", state="fridge", want="medium rare"
-)
+_DEMO = Question(food="beef ribeye steak", thick="30 mm", pieces="2", mass="280 g", state="fridge", want="medium rare")
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +70,40 @@ class PlanPage:
         return answer(self.plan, self.preference)
 
     @property
+    def usual_vessel(self) -> str:
+        """Name of the vessel a plan takes when the question names none."""
+        named = self.kitchen.vessel()
+        return named.name if named is not None else ""
+
+    @property
+    def usual_heater(self) -> str:
+        """Name of the heater a plan takes when the question names none."""
+        named = self.kitchen.heater()
+        return named.name if named is not None else ""
+
+    @property
+    def usual_bath(self) -> str:
+        """The usual vessel and heater in a few words, empty when the kitchen lacks one of them."""
+        both = self.usual_vessel and self.usual_heater
+        return f"{self.usual_vessel}, {self.usual_heater}" if both else ""
+
+    @property
+    def covers(self) -> list[tuple[str, str]]:
+        """Keys and words of the covers."""
+        return list(cover_choices())
+
+    @property
+    def sealings(self) -> list[tuple[str, str]]:
+        """Keys and words of the ways to close a bag."""
+        return list(sealing_choices())
+
+    @property
+    def water_troubles(self) -> int:
+        """How many rules of the water are not met."""
+        water = self.plan.water if self.plan is not None else None
+        return 0 if water is None else sum(f.verdict is Verdict.NOT_MET for f in water.findings)
+
+    @property
     def zone(self) -> str:
         """The zone the table time is read in."""
         return self.question.zone or self.kitchen.zone.key
@@ -81,19 +115,16 @@ class PlanPage:
         return name, "/?" + self.question.changed(units=name).query()
 
     def findings(self) -> tuple[tuple[str, tuple[Finding, ...]], ...]:
-        """Findings in reading order: what binds, what is only told, and what counts when food is kept."""
+        """Findings in reading order under their headings; what is not met stands first."""
         assert self.plan is not None
-        cooling = tuple(f for f in self.plan.findings if "cooling" in f.rule)
-        cook = [f for f in self.plan.findings if f not in cooling]
         order = {Verdict.NOT_MET: 0, Verdict.NOT_KNOWN: 1, Verdict.MET: 2}
-        binding = tuple(sorted((f for f in cook if f.binding), key=lambda f: order[f.verdict]))
-        told = tuple(f for f in cook if not f.binding)
-        groups = (
-            ("Rules this plan must meet", binding),
-            ("Also looked at; you decide", told),
-            ("If you chill and keep it", cooling),
-        )
-        return tuple((title, found) for title, found in groups if found)
+        groups = grouped_findings(self.plan).items()
+        return tuple((title, tuple(sorted(found, key=lambda f: order[f.verdict]))) for title, found in groups if found)
+
+    def cautions(self, *where: str) -> tuple[str, ...]:
+        """General cautions for a place: always, cook, keep or fault."""
+        assert self.plan is not None
+        return tuple(c.text for c in cautions_of(self.plan) if set(where) & set(c.where))
 
     def opens(self, *fields: str) -> str:
         """Attribute that opens a group of answers when one of them is not clear."""

@@ -6,7 +6,7 @@ from pathlib import Path
 from xml.etree import ElementTree
 
 import pytest
-from show_plans import map_of, plan_of
+from tests.unit.show.show_plans import map_of, plan_of
 
 from corebath.show.files import write_chart
 from corebath.show.sheet import sheet_drawing

@@ -9,7 +9,7 @@ from xml.etree import ElementTree
 
 import numpy as np
 import pytest
-from show_plans import NAMES, map_of, plan_of
+from tests.unit.show.show_plans import NAMES, map_of, plan_of
 
 from corebath.plan.map import Region
 from corebath.safety.lethality import LethalityRule

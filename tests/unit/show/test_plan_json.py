@@ -12,7 +12,7 @@ from typing import Any
 
 import pytest
 from jsonschema import Draft202012Validator
-from show_plans import NAMES, plan_of
+from tests.unit.show.show_plans import NAMES, plan_of
 
 from corebath.plan.plan import Plan
 from corebath.show.as_json import SCHEMA, plan_as_json, plan_schema

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 import pytest
-from show_plans import NAMES, plan_of
+from tests.unit.show.show_plans import NAMES, plan_of
 
 from corebath.safety.finding import Verdict
 from corebath.show.as_text import BINDING, KEEPING, REPORTED, as_text, grouped_findings

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from show_plans import NAMES, map_of, plan_of
+from tests.unit.show.show_plans import NAMES, map_of, plan_of
 
 from corebath.show.core_chart import core_drawing
 from corebath.show.drawing import Area, Drawing, Hatch, Line, Text, box

@@ -1,0 +1,74 @@
+"""What the Gear screen shows: the kitchen as it is, and what was wrong with a change to it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+
+from corebath.ask.equipment import cover_choices
+from corebath.ask.gear_form import answers_of, understand_gear, walls
+from corebath.ask.understand import Misunderstood
+from corebath.bath.altitude import at_altitude
+from corebath.log.gear import Kitchen, NamedHeater, NamedVessel
+from corebath.units import show_length
+
+
+@dataclass(frozen=True, slots=True)
+class GearPage:
+    """Everything the template prints.
+
+    kitchen, revision : as stored;  answers : what stands in the blanks;  mistakes : one sentence by field
+    """
+
+    kitchen: Kitchen
+    revision: int
+    answers: Mapping[str, str]
+    mistakes: dict[str, str] = field(default_factory=dict)
+
+    @property
+    def covers(self) -> tuple[tuple[str, str], ...]:
+        """Keys and words of the covers."""
+        return cover_choices()
+
+    @property
+    def walls(self) -> tuple[tuple[str, str], ...]:
+        """Keys and words of the materials of vessels."""
+        return walls()
+
+    @property
+    def heights(self) -> tuple[str, ...]:
+        """What the altitude does, in sentences with marks."""
+        return at_altitude(self.kitchen.room.altitude_m).statements
+
+    def vessel_words(self, named: NamedVessel) -> str:
+        """A vessel in a few words."""
+        v = named.vessel
+        sides = [v.length_m, v.width_m, v.depth_m] if v.width_m is not None else [v.length_m, v.depth_m]
+        shown = " × ".join(show_length(side, self.kitchen.preference, both=False) for side in sides)
+        form = "round, " if v.width_m is None else ""
+        return f"{form}{shown} deep, {v.wall.words}, {v.volume_m3 * 1000:.1f} L to the rim"
+
+    def heater_words(self, named: NamedHeater) -> str:
+        """A heater in a few words."""
+        h = named.heater
+        low, high = (show_length(m, self.kitchen.preference, both=False) for m in (h.lowest_m, h.highest_m))
+        return f"{h.power_W:.0f} W, water between {low} and {high}"
+
+    def told(self, name: str, sentence: str) -> GearPage:
+        """The page with one more mistake."""
+        return replace(self, mistakes={**self.mistakes, name: sentence})
+
+
+def gear_page(kitchen: Kitchen, revision: int) -> GearPage:
+    """The page of a kitchen as it is stored."""
+    return GearPage(kitchen, revision, answers_of(kitchen))
+
+
+def changed_gear(answers: Mapping[str, str], kitchen: Kitchen, revision: int) -> GearPage:
+    """The page after a change: the changed kitchen to be stored, or the old one with what was not clear."""
+    seen = answers.get("revision", "")
+    try:
+        changed = understand_gear(answers, kitchen)
+    except Misunderstood as error:
+        return GearPage(kitchen, revision, {**answers_of(kitchen), **answers}, error.sentences)
+    return GearPage(changed, int(seen) if seen.isdigit() else revision, {**answers_of(kitchen), **answers})
