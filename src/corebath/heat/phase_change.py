@@ -72,7 +72,8 @@ class Lookup:
     def refuse_outside(self, enthalpy: Array) -> None:
         """Raise ValueError when an enthalpy lies outside the table or is not a number."""
         last = self.first + (_LOOKUP - 1) / self.per_entry
-        if not (enthalpy.min() >= self.first and enthalpy.max() <= last):
+        rounding = 0.5 / self.per_entry  # food that settles at either end may pass it by a hair
+        if not (enthalpy.min() >= self.first - rounding and enthalpy.max() <= last + rounding):
             raise ValueError(
                 f"a temperature left the range {self.table.temperature_C[0]:g} to "
                 f"{self.table.temperature_C[-1]:g} C that the food's properties are known for"

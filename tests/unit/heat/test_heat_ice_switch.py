@@ -141,3 +141,9 @@ def test_stages_end_on_time_whatever_their_length() -> None:
     history = simulate(SLAB, thermal, -10.0, stages).history
     assert history.duration_s == pytest.approx(sum(lengths), abs=1e-9)
     assert sorted(set(history.stage.tolist())) == list(range(len(lengths)))
+
+
+def test_food_may_settle_at_the_cold_end_of_its_table() -> None:
+    freezer = Stage.constant("freezer", 20 * 3600.0, -40.0, 60.0)
+    history = simulate(SLAB, Thermal(BEEF, TABLES["lean"]), -39.9, [freezer, BATH]).history
+    assert history.core_at(20 * 3600.0) == pytest.approx(-40.0, abs=1e-3)
