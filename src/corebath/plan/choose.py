@@ -72,13 +72,7 @@ def choice_at(request: Request, set_point_C: float, result: Result | None) -> Ch
     window = _window(request, set_point_C, result, timing)
     ends = [request.bath_s or 0.0, timing.come_up.cautious_s, window.ready_s, window.latest_s]
     cautious = timing.cautious.history(max(s for s in ends if isfinite(s)) + LOOK_AHEAD_S)
-    if isfinite(window.ready_s):
-        # The cautious piece stands for the sampled ones to first order: it may be a little later than they are.
-        met = [rule.met_at_s(cautious.time_s, cautious.core_C) or 0.0 for rule in rules]
-        ready_s = max([window.ready_s, *met])
-        window = replace(window, ready_s=ready_s, latest_s=max(window.latest_s, ready_s))
-    window = replace(window, latest_s=_within_rules(request, cautious, window))
-    return Choice(set_point_C, result, piece, timing, window, cautious)
+    return Choice(set_point_C, result, piece, timing, _by_the_rules(request, cautious, window), cautious)
 
 
 def in_dipping_bath(request: Request, choice: Choice, nominal: Dip, cautious: Dip) -> Choice:
@@ -111,7 +105,7 @@ def in_dipping_bath(request: Request, choice: Choice, nominal: Dip, cautious: Di
     }  # fmt: skip
     timing = Timing(come_up, lethality, slow)
     window = _window(request, choice.set_point_C, choice.result, timing)
-    window = replace(window, latest_s=_within_rules(request, after[1], window))
+    window = _by_the_rules(request, after[1], window)
     return Choice(choice.set_point_C, choice.result, piece, timing, window, after[1])
 
 
@@ -183,6 +177,17 @@ def _softening_s(request: Request, pace: Pace, set_point_C: float, result: Resul
     else:
         done_s = result.hold_low_s
     return min(max(done_s, result.hold_low_s), result.hold_high_s) if isfinite(done_s) else result.hold_low_s
+
+
+def _by_the_rules(request: Request, cautious: History, window: Window) -> Window:
+    """The window with its ends where the cautious history has met the rules, and breaks none more."""
+    if isfinite(window.ready_s):
+        # The cautious piece stands for the sampled ones to first order: it may be a little later than they are.
+        rules = binding_lethality(request.subject, request.authority)
+        met = [rule.met_at_s(cautious.time_s, cautious.core_C) or 0.0 for rule in rules]
+        ready_s = max([window.ready_s, *met])
+        window = replace(window, ready_s=ready_s, latest_s=max(window.latest_s, ready_s))
+    return replace(window, latest_s=_within_rules(request, cautious, window))
 
 
 def _within_rules(request: Request, cautious: History, window: Window) -> float:

@@ -11,7 +11,7 @@ from corebath.heat.history import History, first_crossing
 from corebath.outcome.reading import read_outcome
 from corebath.outcome.results import results_for
 from corebath.safety.finding import Finding, Verdict
-from corebath.safety.rules import judge, reported_lethality
+from corebath.safety.rules import binding_lethality, judge, reported_lethality
 from corebath.units import mark
 
 from .alternatives import alternatives
@@ -143,11 +143,12 @@ def _findings(request: Request, choice: Choice, bath_s: float) -> tuple[Finding,
     """Every rule at the planned pull; a rule met only later says when."""
     later: dict[str, float] = {}
     subject, cautious = request.subject, choice.cautious
-    for rule in reported_lethality(subject, request.authority):
+    authority = request.authority
+    for rule in (*binding_lethality(subject, authority), *reported_lethality(subject, authority)):
         met_at_s = rule.met_at_s(cautious.time_s, cautious.core_C)
         if met_at_s is not None and met_at_s > bath_s:
             later[rule.key] = met_at_s
-    findings = judge(cautious.until(bath_s), subject, request.authority)
+    findings = judge(cautious.until(bath_s), subject, authority)
     return tuple(
         replace(f, why=f"{f.why} It would be met {_minutes(later[f.rule])} after drop-in.")
         if f.rule in later and f.verdict is Verdict.NOT_MET
