@@ -34,7 +34,7 @@ def row(name: str, key: str, what: str) -> dict[str, str]:
     """One row by its key. Raises ValueError that lists the accepted keys."""
     found = rows(name)
     if key not in found:
-        raise ValueError(f"no {what} is called {key!r}; accepted: {', '.join(found)}")
+        raise ValueError(f"no {what} is called {key[:40]!r}; accepted: {', '.join(found)}")
     return found[key]
 
 
