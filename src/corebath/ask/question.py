@@ -22,6 +22,7 @@ class Question:
     rules : US, UK or AU;  layers : pieces lying against each other
     fish : "frozen" when frozen against parasites;  bag : "garlic" when raw garlic, herbs or oil are inside
     sear : "no" when no hot sear follows
+    salt : percent of the meat;  pan, hot, surface : pan material, its heat, and dry, patted or wet
     vessel, heater : name of one the kitchen owns, or sizes and powers as typed ("24 cm x 14 cm", "1.1 kW, 9 to 12 cm")
     cover, litres, weight : what lies over the water, cold water filled in, weights that hold the bags under
     sealed : displacement or vacuum
@@ -48,6 +49,10 @@ class Question:
     fish: str = ""
     bag: str = ""
     sear: str = ""
+    salt: str = ""
+    pan: str = ""
+    hot: str = ""
+    surface: str = ""
     vessel: str = ""
     heater: str = ""
     cover: str = ""

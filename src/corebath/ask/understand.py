@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from datetime import datetime
 from enum import StrEnum
@@ -15,8 +16,10 @@ from corebath.food.naming import AmbiguousFood, UnknownFood, find
 from corebath.heat.body import Body, Shape
 from corebath.log.gear import Kitchen
 from corebath.outcome.results import Result, UnknownResult, find_result, results_for
+from corebath.plan.data import defaults
 from corebath.plan.request import BadRequest, Request, State, check_size
 from corebath.safety.authority import Authority
+from corebath.sear.tables import metals
 from corebath.units import (
     METRIC,
     US,
@@ -36,6 +39,7 @@ from .when import parse_when, parse_zone
 
 T = TypeVar("T")
 E = TypeVar("E", bound=StrEnum)
+SURFACES = ("dry", "patted", "wet")
 UNITS = {"metric": METRIC, "us": US}
 
 
@@ -74,8 +78,8 @@ def understand(question: Question, now: datetime, kitchen: Kitchen) -> Request:
         "authority": reader.choice("rules", Authority, str.upper) or kitchen.authority,
         "start_C": reader.read("start", lambda t: parse_temperature(t, prefer=reader.preference.temperature)),
         "bath_s": reader.read("bath", parse_duration),
-        "pieces": reader.read("pieces", lambda t: _count("the number of pieces", t)) or 1,
-        "layers": reader.read("layers", lambda t: _count("the number of layers", t)) or 1,
+        "pieces": reader.count("pieces", "the number of pieces"),
+        "layers": reader.count("layers", "the number of layers"),
         "piece_mass_kg": reader.read("mass", lambda t: parse_mass(t, prefer=reader.preference.mass)),
         "guests_at_risk": reader.flag("guests", "risk"),
         "parasites_frozen": reader.flag("fish", "frozen"),
@@ -83,6 +87,11 @@ def understand(question: Question, now: datetime, kitchen: Kitchen) -> Request:
         "seared": not reader.flag("sear", "no"),
         "equipment": equipment_of(question, kitchen, reader.preference, reader.sentences),
         "probe_offset_K": kitchen.probe_offset_K,
+        "salt_percent": reader.read("salt", _percent),
+        "pan": reader.one_of("pan", tuple(metals())) or defaults()["sear"]["pan"],
+        "pan_C": reader.read("hot", lambda t: parse_temperature(t, prefer=reader.preference.temperature)),
+        "surface": reader.one_of("surface", SURFACES) or defaults()["sear"]["surface"],
+        "fridge_C": kitchen.fridge_C,
     }
     if options["start_C"] is None:
         options["start_C"] = {State.FRIDGE: kitchen.fridge_C, State.FROZEN: kitchen.freezer_C}.get(options["state"])
@@ -119,6 +128,10 @@ class _Reader:
             self.sentences[field] = str(error)
             return None
 
+    def count(self, field: str, what: str) -> int:
+        number = self.read(field, lambda text: _count(what, text))
+        return 1 if number is None else number
+
     def flag(self, field: str, word: str) -> bool:
         text = getattr(self.question, field).lower()
         self.check(field, text, (word,))
@@ -128,6 +141,11 @@ class _Reader:
         text = fold(getattr(self.question, field))
         self.check(field, text, tuple(member.value for member in kind))
         return kind(text) if text and field not in self.sentences else None
+
+    def one_of(self, field: str, accepted: tuple[str, ...]) -> str:
+        text: str = getattr(self.question, field).lower()
+        self.check(field, text, accepted)
+        return text if text in accepted else ""
 
     def check(self, field: str, text: str, accepted: tuple[str, ...]) -> None:
         if text and text not in accepted:
@@ -217,6 +235,13 @@ def _body(food: Food, thick: float, wide: float | None, long: float | None) -> B
         side = wide if wide is not None else long
         return Body(Shape.SLAB if side is None else Shape.BAR, thick, side)
     return Body(Shape.BRICK, thick, wide, long)
+
+
+def _percent(text: str) -> float:
+    match = re.fullmatch(r"(\d{1,3}(?:[.,]\d{1,3})?)\s*%?", text)
+    if match is None:
+        raise NotUnderstood(f"{_short(text)!r} is not a share of salt: type a percentage of the meat, such as 1.2 %")
+    return float(match[1].replace(",", "."))
 
 
 def _count(what: str, text: str) -> int:

@@ -66,6 +66,9 @@ class Request:
     guests_at_risk : someone at the table is pregnant, elderly, very young or ill
     authority : whose rules hold
     parasites_frozen, garlic_or_oil, seared : see `safety.subject.Subject`
+    salt_percent : salt of the meat, or None for the food's usual dose [%]
+    pan, pan_C, surface : pan material, its temperature [degC], and the surface: dry, patted or wet
+    fridge_C : fridge as measured, or None [degC]
     equipment : vessel, heater and cover, or None when nothing is known of the bath
     probe_offset_K : what the bath's thermometer reads too high [K]
 
@@ -91,6 +94,11 @@ class Request:
     parasites_frozen: bool = False
     garlic_or_oil: bool = False
     seared: bool = True
+    salt_percent: float | None = None
+    pan: str = str(defaults()["sear"]["pan"])
+    pan_C: float | None = None
+    surface: str = str(defaults()["sear"]["surface"])
+    fridge_C: float | None = None
     equipment: Equipment | None = None
     probe_offset_K: float = 0.0
 
@@ -124,6 +132,10 @@ class Request:
             raise BadRequest("mass", f"one piece must weigh between {mark(0.005, 'kg')} and {mark(25, 'kg')}")
         if not (isfinite(self.probe_offset_K) and abs(self.probe_offset_K) <= 5):
             raise BadRequest("probe", f"the thermometer's offset must lie within {mark(5, 'K')}")
+        if self.salt_percent is not None and not 0 <= self.salt_percent <= 5:
+            raise BadRequest("salt", "the salt must lie between 0 and 5 % of the meat")
+        if self.pan_C is not None and not 100 <= self.pan_C <= 350:
+            raise BadRequest("hot", f"the pan must be between {mark(100, 'C')} and {mark(350, 'C')}")
         self._check_body()
         self._check_start()
 

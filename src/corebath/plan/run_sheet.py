@@ -74,8 +74,13 @@ def _before(request: Request, pace: Pace, set_point_C: float, preheat_s: float, 
     zone = request.zone
     preheat = after(drop_in, -preheat_s, zone)
     yield ("preheat", preheat, f"Fill the vessel, set the bath to {mark(set_point_C, 'C')} and start it.")
-    if pace.salt_share and request.state is not State.FROZEN:
+    if salt_share(request, pace) and request.state is not State.FROZEN:
         yield _salt(request, pace, drop_in)
+
+
+def salt_share(request: Request, pace: Pace) -> float:
+    """Salt as a share of the food's mass: the cook's, or the usual for its texture [-]."""
+    return pace.salt_share if request.salt_percent is None else request.salt_percent / 100
 
 
 def _salt(request: Request, pace: Pace, drop_in: datetime) -> _Timed:
@@ -83,10 +88,11 @@ def _salt(request: Request, pace: Pace, drop_in: datetime) -> _Timed:
     wanted = after(drop_in, -pace.salt_lead_s, zone)
     at = max(wanted, request.now.astimezone(zone))
     lead_s = elapsed_s(at, drop_in)
-    share = f"{pace.salt_share * 100:g} % of its weight"
+    part = salt_share(request, pace)
+    share = f"{part * 100:g} % of its weight"
     dose = share
     if request.piece_mass_kg is not None:
-        dose = f"{mark(request.piece_mass_kg * pace.salt_share, 'kg')} a piece ({share})"
+        dose = f"{mark(request.piece_mass_kg * part, 'kg')} a piece ({share})"
     if pace.salt_lead_s and lead_s >= 2 * 3600:
         return ("salt", at, f"Dry brine: salt all over with {dose}, and leave it open in the fridge.")
     just_before = after(drop_in, -min(900.0, max(lead_s, 0.0)), zone)

@@ -22,11 +22,12 @@ from corebath.show.as_json import plan_as_json
 from corebath.units import Preference, render
 
 from .gear_page import changed_gear, gear_page
-from .plan_page import canonical, first_question, plan_page
+from .plan_page import Part, canonical, first_question, plan_page
 
 _STATIC = Path(__file__).parent / "static"
 _LONGEST_QUERY = 4000
 _LARGEST_FORM = 65_536
+_TEMPLATES = {Part.WHOLE: "plan.html", Part.PLAN: "plan.html", Part.ENDS: "_ends.html"}
 _HEADERS = {
     "Content-Security-Policy": (
         "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; "
@@ -86,14 +87,15 @@ def create_app(
         """The Plan screen for the question in the address; with `X-Part: plan` only what follows the question."""
         now, place = clock(), kitchen()
         question = Question.of(request.query_params)
-        part = request.headers.get("x-part") == "plan"
+        asked = request.headers.get("x-part", "")
+        part = Part(asked) if asked in set(Part) else Part.WHOLE
         if not request.query_params and example:
             return RedirectResponse(f"/?{first_question(now, place).query()}", status_code=303)
         whole = canonical(question, now, place)
-        if not part and request.query_params and dict(request.query_params) != whole.given():
+        if part is Part.WHOLE and request.query_params and dict(request.query_params) != whole.given():
             return RedirectResponse(f"/?{whole.query()}", status_code=303)
-        page = plan_page(whole, now, place)
-        response = html("_plan.html" if part else "plan.html", page.preference, page.status, page=page)
+        page = plan_page(whole, now, place, part)
+        response = html(_TEMPLATES[part], page.preference, page.status, page=page)
         response.headers["X-Question"] = whole.query()
         return response
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
+from enum import StrEnum
 
 from corebath.ask.equipment import cover_choices, sealing_choices
 from corebath.ask.question import Question
@@ -15,6 +16,7 @@ from corebath.food.naming import AmbiguousFood, UnknownFood, find
 from corebath.log.gear import Kitchen
 from corebath.outcome.results import Result, results_for
 from corebath.plan.basis import basis
+from corebath.plan.ends import Ends, make_ends
 from corebath.plan.make import make_plan
 from corebath.plan.map import make_map
 from corebath.plan.plan import Plan
@@ -28,6 +30,14 @@ from corebath.show.svg import to_svg
 from corebath.units import US, NotUnderstood, Preference, show_duration
 
 _DEMO = Question(food="beef ribeye steak", thick="30 mm", pieces="2", mass="280 g", state="fridge", want="medium rare")
+
+
+class Part(StrEnum):
+    """What of the page is wanted: a script asks for the plan, then for its ends, which take as long again."""
+
+    WHOLE = ""
+    PLAN = "plan"
+    ENDS = "ends"
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +55,7 @@ class PlanPage:
     """Everything the template prints.
 
     question : answers as typed;  mistakes : one sentence by field;  choices : answers that would do, by field
-    plan, charts : None while the question is not clear
+    plan, charts : None while the question is not clear;  ends : None when only the plan itself was asked for
     """
 
     question: Question
@@ -56,6 +66,7 @@ class PlanPage:
     mistakes: dict[str, str] = field(default_factory=dict)
     choices: dict[str, tuple[str, ...]] = field(default_factory=dict)
     plan: Plan | None = None
+    ends: Ends | None = None
     charts: Charts | None = None
 
     @property
@@ -136,6 +147,12 @@ class PlanPage:
             f"{label} {self.question.given()[name]}" for name, label in labels.items() if name in self.question.given()
         )
 
+    @property
+    def run_sheet(self) -> tuple[Task, ...]:
+        """The run sheet, with the sear and the chill told where they are reckoned."""
+        assert self.plan is not None
+        return self.plan.run_sheet if self.ends is None else self.ends.run_sheet
+
     def since(self, task: Task) -> str:
         """Elapsed time of a task from drop-in, signed."""
         minutes = round(task.since_drop_in_s / 60)
@@ -158,20 +175,23 @@ class PlanPage:
         return tuple((a.change, "/?" + restated(self.question, a.request).query()) for a in self.plan.alternatives)
 
 
-def plan_page(question: Question, now: datetime, kitchen: Kitchen) -> PlanPage:
-    """The page for a question; it never raises for what a cook may type."""
+def plan_page(question: Question, now: datetime, kitchen: Kitchen, part: Part = Part.WHOLE) -> PlanPage:
+    """The page for a question, or the part of it that is asked for; it never raises for what a cook may type."""
     preference = preference_of(question, kitchen)
-    foods = tuple(catalogue().values())
-    wants = _wants(question)
+    page = PlanPage(question, preference, kitchen, tuple(catalogue().values()), _wants(question))
     if not question.given():
-        return PlanPage(question, preference, kitchen, foods, wants)
+        return page
     try:
         request = understand(question, now, kitchen)
     except Misunderstood as error:
-        return PlanPage(question, preference, kitchen, foods, wants, error.sentences, error.choices)
+        return replace(page, mistakes=error.sentences, choices=error.choices)
     plan = make_plan(request)
-    charts = _charts(plan, preference)
-    return PlanPage(question, preference, kitchen, foods, wants, plan=plan, charts=charts)
+    return replace(
+        page,
+        plan=plan,
+        ends=None if part is Part.PLAN else make_ends(plan),
+        charts=None if part is Part.ENDS else _charts(plan, preference),
+    )
 
 
 def canonical(question: Question, now: datetime, kitchen: Kitchen) -> Question:

@@ -12,17 +12,18 @@ function query() {
   return answers;
 }
 
-async function refresh({ whole = false } = {}) {
+async function refresh() {
   running?.abort();
   const mine = (running = new AbortController());
   const slow = setTimeout(() => { busy.textContent = "Computing …"; }, 200);
   try {
-    const answer = await fetch(`/?${query()}`, { headers: whole ? {} : { "X-Part": "plan" }, signal: mine.signal });
+    const answer = await fetch(`/?${query()}`, { headers: { "X-Part": "plan" }, signal: mine.signal });
     const text = await answer.text();
     const question = answer.headers.get("X-Question");
     if (question) history.replaceState(null, "", `/?${question}`);
-    if (whole) replaceQuestion(text); else content.innerHTML = text;
+    replacePage(text);
     wire();
+    if (question && answer.ok) await fetchEnds(question, mine.signal);
   } catch (error) {
     if (error.name !== "AbortError") busy.textContent = "The planner does not answer. Is it still running?";
     return;
@@ -33,8 +34,18 @@ async function refresh({ whole = false } = {}) {
   busy.textContent = "";
 }
 
-// The whole page again, with the cook's place in it kept: blanks may appear (a fixed time) or show what was wrong.
-function replaceQuestion(text) {
+// Salt, sear and keeping take as long again to reckon: they follow the plan.
+async function fetchEnds(question, signal) {
+  const answer = await fetch(`/?${question}`, { headers: { "X-Part": "ends" }, signal });
+  if (!answer.ok) return;
+  const page = new DOMParser().parseFromString(await answer.text(), "text/html");
+  for (const end of page.querySelectorAll("[data-end]")) {
+    content.querySelector(`[data-end="${end.dataset.end}"]`)?.replaceChildren(...end.childNodes);
+  }
+}
+
+// The page again, with the cook's place in it kept: blanks may appear (a fixed time) or show what was wrong.
+function replacePage(text) {
   const page = new DOMParser().parseFromString(text, "text/html");
   const held = document.activeElement?.id;
   const open = [...form.querySelectorAll("details")].map((d) => d.open);
@@ -61,17 +72,16 @@ function wire() {
     moved(setPoint, minutes) {
       set("want", setPoint);
       set("bath", `${minutes} min`);
-      refresh({ whole: true });
+      refresh();
     },
   });
 }
 
-form.addEventListener("change", (event) => {
-  if (event.target.name === "food") set("want", form.elements.want.value);
-  refresh({ whole: true });
+form.addEventListener("change", () => {
+  refresh();
 });
 form.addEventListener("submit", (event) => {
   event.preventDefault();
-  refresh({ whole: true });
+  refresh();
 });
 wire();
