@@ -78,7 +78,7 @@ def kitchen() -> Kitchen:
         kept = store.kitchen()
         store.close()
     except StoreError as error:
-        refuse([f"{error}.".capitalize()])
+        refuse([f"{error}."])
     return kept[0] if kept is not None else fresh_kitchen()
 
 
@@ -96,5 +96,5 @@ def asked(food: str, answers: dict[str, str | None]) -> tuple[Request, Preferenc
 def refuse(sentences: list[str]) -> NoReturn:
     """Tell what is wrong, one sentence a line, and leave with exit code 2."""
     for sentence in sentences:
-        click.echo(sentence, err=True)
+        click.echo(sentence[:1].upper() + sentence[1:], err=True)
     raise SystemExit(2)

@@ -37,7 +37,7 @@ def command(port: int, demo: bool, open_browser: bool) -> None:
         if demo and store.kitchen() is None:
             store.save_kitchen(demo_kitchen(fresh.zone), 0)
     except StoreError as error:
-        refuse([f"{error}.".capitalize()])
+        refuse([f"{error}."])
     address = f"http://{_HOST}:{listener.getsockname()[1]}/"
     click.echo(f"corebath is at {address} (stop it with Ctrl+C)")
     if open_browser:
