@@ -66,7 +66,7 @@ def understand(question: Question, now: datetime, kitchen: Kitchen) -> Request:
 
     now : the moment of asking, with a zone.  Raises Misunderstood with every answer that is not clear at once.
     """
-    reader = _Reader(question, kitchen)
+    reader = Reader(question, kitchen)
     food = reader.food()
     zone = reader.read("zone", parse_zone) or kitchen.zone
     eat = reader.eat(now, zone)
@@ -107,7 +107,7 @@ def understand(question: Question, now: datetime, kitchen: Kitchen) -> Request:
     raise Misunderstood(reader.sentences, reader.choices)
 
 
-class _Reader:
+class Reader:
     """Reads one answer after another, and keeps a sentence for each that is not clear."""
 
     def __init__(self, question: Question, kitchen: Kitchen) -> None:
