@@ -72,9 +72,9 @@ def outage(
     ]
     for level, when in crossed:
         said.append(
-            f"It stays above {quantity(level, 'C')} throughout."
+            f"Without power it stays above {quantity(level, 'C')} throughout."
             if when.low == inf
-            else f"It falls to {quantity(level, 'C')} after {ranged(when, 's')}."
+            else f"Without power it falls to {quantity(level, 'C')} after {ranged(when, 's')}."
         )
     return Outage(end_C, crossed, traces["nominal"], traces["high"], tuple(said))
 
@@ -96,7 +96,7 @@ def compare_keeping(bath: Bath, water_C: float, level_C: float, food: Load | Non
     water_C : now, above level_C [degC]; else ValueError
     """
     if level_C >= water_C:
-        raise ValueError(f"the level must be below the water's {water_C:g} C, got {level_C:g} C")
+        raise ValueError(f"the level must be below the water's {quantity(water_C, 'C')}, got {quantity(level_C, 'C')}")
     found = []
     for cover in covers():
         for wrap, extra in ((bath.vessel.wrap_m2K_W, ""), (number("wrap", "towel_m2K_W"), ", towels round the sides")):

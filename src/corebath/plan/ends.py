@@ -132,7 +132,8 @@ def _salted(plan: Plan) -> Salted | None:
         return None
     salt = next((task for task in plan.run_sheet if task.key == "salt"), None)
     wait_s = elapsed_s(salt.at, plan.drop_in) if salt is not None else 0.0
-    hours = sorted({h for h in (2.0, 8.0, 24.0, round(wait_s / 3600, 2)) if h >= 0.25})
+    # Two hours is the shortest wait that practice calls a dry brine; the planned one is told beside it.
+    hours = sorted({2.0, max(round(wait_s / 3600, 2), 0.25)})
     salting = dry_brine(
         request.body,
         food.kind,

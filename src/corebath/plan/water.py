@@ -42,7 +42,7 @@ class Water:
     fit, dip, floating : None when the size of the food is not known
     night : the level without a top-up;  schedule : the top-ups it takes;  outage : a power cut of some hours
     cost : of energy, None when no price is known
-    statements : in cooking order, quantities as marks;  findings : each rule once
+    statements : what to do and to watch, in cooking order;  details : the other figures;  findings : each rule once
     """
 
     bath: Bath
@@ -55,6 +55,7 @@ class Water:
     outage: Outage
     cost: Spread | None
     statements: tuple[str, ...]
+    details: tuple[str, ...]
     findings: tuple[Finding, ...]
 
 
@@ -134,10 +135,11 @@ def water_of(
             known = findings.get(finding.rule)
             if known is None or _ORDER.index(finding.verdict) < _ORDER.index(known.verdict):
                 findings[finding.rule] = finding
+    said = tuple(_statements(equipment, start, standing, lift, lasting, schedule, dark, cost))
+    every = (line for part in (*parts, dark) if part is not None for line in part.statements)
     return Water(
         bath, start.warm_up, standing, start.dip, lift, lasting, schedule, dark, cost,
-        tuple(_statements(equipment, start, standing, lift, lasting, schedule, dark, cost)),
-        tuple(findings.values()),
+        said, tuple(line for line in every if line not in said), tuple(findings.values()),
     )  # fmt: skip
 
 
@@ -203,18 +205,19 @@ def _statements(
         f"Fill in {mark(round(litres, 1), 'L')} of water at {mark(equipment.fill_C, 'C')}, "
         f"{mark(round(bath.level_m(equipment.fill_C), 3), 'm')} deep."
     )
-    yield from start.warm_up.statements
+    endless = start.warm_up.time_s.high == inf
+    yield from start.warm_up.statements if endless else start.warm_up.statements[:1]
     if standing is not None:
-        yield from standing.statements
+        yield from standing.statements[1:]
     else:
         yield "Weigh a piece, or measure all its sides, to learn whether it fits and how far it cools the bath."
-    if start.dip is not None:
+    if start.dip is not None and start.dip.lowest_C.nominal < start.dip.trace.water_C[0] - _SMALLEST_DIP_K:
         yield from start.dip.statements
-    if lift is not None:
-        yield from lift.statements
-    yield from lasting.statements
+    if lift is not None and lift.weight_kg.high > 0:
+        yield from lift.statements[:1]
+    yield lasting.statements[-1]
     if schedule.top_ups or not schedule.possible:
         yield from schedule.statements
-    yield from dark.statements
+    yield from dark.statements[1:] or dark.statements
     if cost is not None:
         yield f"Energy costs about {cost.nominal:.2f} {equipment.currency} ({cost.low:.2f} to {cost.high:.2f})."
