@@ -87,7 +87,7 @@ def understand(question: Question, now: datetime, kitchen: Kitchen) -> Request:
         "seared": not reader.flag("sear", "no"),
         "equipment": equipment_of(question, kitchen, reader.preference, reader.sentences),
         "probe_offset_K": kitchen.probe_offset_K,
-        "salt_percent": reader.read("salt", _percent),
+        "salt_percent": reader.read("salt", parse_percent),
         "pan": reader.one_of("pan", tuple(metals())) or defaults()["sear"]["pan"],
         "pan_C": reader.read("hot", lambda t: parse_temperature(t, prefer=reader.preference.temperature)),
         "surface": reader.one_of("surface", SURFACES) or defaults()["sear"]["surface"],
@@ -237,7 +237,8 @@ def _body(food: Food, thick: float, wide: float | None, long: float | None) -> B
     return Body(Shape.BRICK, thick, wide, long)
 
 
-def _percent(text: str) -> float:
+def parse_percent(text: str) -> float:
+    """A share of salt from "1.2 %" or "1,2" [%]. Raises NotUnderstood."""
     match = re.fullmatch(r"(\d{1,3}(?:[.,]\d{1,3})?)\s*%?", text)
     if match is None:
         raise NotUnderstood(f"{_short(text)!r} is not a share of salt: type a percentage of the meat, such as 1.2 %")

@@ -20,45 +20,56 @@ from corebath.units import Preference, render
 
 F = TypeVar("F", bound=Callable[..., Any])
 
-_OPTIONS = [
-    click.option("--thick", metavar="SIZE", help='Thickness at the thickest, or diameter: "30 mm", "1 1/4 in".'),
-    click.option("--wide", metavar="SIZE", help="Second side, if measured; an unmeasured side counts as endless."),
-    click.option("--long", metavar="SIZE", help="Third side or length, if measured."),
-    click.option("--shape", metavar="BODY", help="slab, cylinder, ball, bar, short-cylinder or brick."),
-    click.option("--want", metavar="RESULT", help='Result in words, or a bath temperature: "medium rare", "57 C".'),
-    click.option("--eat", metavar="TIME", help='Table time: "19:30", "Sun 18:30", "2027-10-31 18:30".'),
-    click.option("--bath", metavar="TIME", help='Fix the time in the bath: "2 h 30 min".'),
-    click.option("--pieces", metavar="N", help="How many pieces."),
-    click.option("--mass", metavar="MASS", help="Mass of one piece, for the salt."),
-    click.option("--state", metavar="WHERE", help="fridge (default), frozen or room."),
-    click.option("--start", metavar="TEMP", help="Measured temperature of the piece."),
-    click.option("--handling", metavar="HOW", help="intact, tenderised, rolled, minced or stuffed."),
-    click.option("--layers", metavar="N", help="Pieces lying against each other in the bath."),
-    click.option("--guests", metavar="WHO", help='"risk" when someone is pregnant, elderly, very young or ill.'),
-    click.option("--rules", metavar="WHOSE", help="US (default), UK or AU."),
-    click.option("--fish", metavar="HOW", help='"frozen" when the fish was frozen against parasites.'),
-    click.option("--bag", metavar="WHAT", help='"garlic" when raw garlic, herbs or oil are in the bag.'),
-    click.option("--sear", metavar="NO", help='"no" when no hot sear follows.'),
-    click.option("--salt", metavar="PERCENT", help="Salt of the meat, if not the usual dose."),
-    click.option("--pan", metavar="METAL", help="cast-iron (default), carbon-steel, stainless, aluminium or copper."),
-    click.option("--hot", metavar="TEMP", help="How hot the pan is when the food meets it."),
-    click.option("--surface", metavar="HOW", help="Surface before the sear: dry (default), patted or wet."),
-    click.option("--vessel", metavar="SIZE", help='A vessel of the kitchen, or inner sizes: "24 cm x 14 cm".'),
-    click.option("--heater", metavar="POWER", help='A heater of the kitchen, or "1.1 kW, 9 cm to 12 cm" (its marks).'),
-    click.option("--cover", metavar="COVER", help="none, loose-lid, film, balls, gasketed or towelled."),
-    click.option("--litres", metavar="VOLUME", help="Water filled in, if not as high as the food allows."),
-    click.option("--weight", metavar="MASS", help="Weights that hold the bags under."),
-    click.option("--sealed", metavar="HOW", help="displacement (default) or vacuum."),
-    click.option("--zone", metavar="ZONE", help="Time zone, if not this computer's: Europe/Paris."),
-    click.option("--units", metavar="UNITS", help="metric (default) or us."),
-]
+# What stands for the answer, and its help, by the name of the answer.
+OPTIONS = {
+    "thick": ("SIZE", 'Thickness at the thickest, or diameter: "30 mm", "1 1/4 in".'),
+    "wide": ("SIZE", "Second side, if measured; an unmeasured side counts as endless."),
+    "long": ("SIZE", "Third side or length, if measured."),
+    "shape": ("BODY", "slab, cylinder, ball, bar, short-cylinder or brick."),
+    "want": ("RESULT", 'Result in words, or a bath temperature: "medium rare", "57 C".'),
+    "eat": ("TIME", 'Table time: "19:30", "Sun 18:30", "2027-10-31 18:30".'),
+    "bath": ("TIME", 'Fix the time in the bath: "2 h 30 min".'),
+    "pieces": ("N", "How many pieces."),
+    "mass": ("MASS", "Mass of one piece, for the salt."),
+    "state": ("WHERE", "fridge (default), frozen or room."),
+    "start": ("TEMP", "Measured temperature of the piece."),
+    "handling": ("HOW", "intact, tenderised, rolled, minced or stuffed."),
+    "layers": ("N", "Pieces lying against each other in the bath."),
+    "guests": ("WHO", '"risk" when someone is pregnant, elderly, very young or ill.'),
+    "rules": ("WHOSE", "US (default), UK or AU."),
+    "fish": ("HOW", '"frozen" when the fish was frozen against parasites.'),
+    "bag": ("WHAT", '"garlic" when raw garlic, herbs or oil are in the bag.'),
+    "sear": ("NO", '"no" when no hot sear follows.'),
+    "salt": ("PERCENT", "Salt of the meat, if not the usual dose."),
+    "pan": ("METAL", "cast-iron (default), carbon-steel, stainless, aluminium or copper."),
+    "hot": ("TEMP", "How hot the pan is when the food meets it."),
+    "surface": ("HOW", "Surface before the sear: dry (default), patted or wet."),
+    "vessel": ("SIZE", 'A vessel of the kitchen, or inner sizes: "24 cm x 14 cm".'),
+    "heater": ("POWER", 'A heater of the kitchen, or "1.1 kW, 9 cm to 12 cm" (its marks).'),
+    "cover": ("COVER", "none, loose-lid, film, balls, gasketed or towelled."),
+    "litres": ("VOLUME", "Water filled in, if not as high as the food allows."),
+    "weight": ("MASS", "Weights that hold the bags under."),
+    "sealed": ("HOW", "displacement (default) or vacuum."),
+    "zone": ("ZONE", "Time zone, if not this computer's: Europe/Paris."),
+    "units": ("UNITS", "metric (default) or us."),
+}
+
+
+def takes(*names: str, **own: tuple[str, str]) -> Callable[[F], F]:
+    """Give a command some of the question's options, and some of its own in the form of `OPTIONS`."""
+    offered = {name: OPTIONS[name] for name in names} | own
+
+    def give(command: F) -> F:
+        for name, (metavar, words) in reversed(offered.items()):
+            command = click.option(f"--{name}", metavar=metavar, help=words)(command)
+        return command
+
+    return give
 
 
 def asks(command: F) -> F:
-    """Give a command the question's options."""
-    for option in reversed(_OPTIONS):
-        command = option(command)
-    return command
+    """Give a command all of the question's options."""
+    return takes(*OPTIONS)(command)
 
 
 def fresh_kitchen() -> Kitchen:
