@@ -9,14 +9,18 @@ from typing import Any
 
 import numpy as np
 
+from corebath.chill.tables import medium
 from corebath.heat.body import Shape
+from corebath.heat.engine import simulate
+from corebath.heat.stage import Stage
 from corebath.outcome.results import results_for
 from corebath.units import mark
 
 from .choose import STEP_C
-from .clock import after, ceil_to
+from .clock import after, ceil_to, elapsed_s
 from .data import defaults, pace_of
-from .plan import Alternative, Part, Plan
+from .piece import piece_of
+from .plan import Alternative, Governs, Part, Plan
 from .request import BadRequest, Request, State
 
 MakePlan = Callable[..., Plan]
@@ -50,13 +54,14 @@ def _neighbours(plan: Plan, make_plan: MakePlan) -> Iterator[Change]:
     if Part.SAFETY in parts or Part.RESULT in parts:
         yield from _hotter(plan, make_plan)
     if Part.TIME in parts:
+        yield from _what_time_there_is(plan)
         yield from _later(plan)
         yield from _other_results(plan)
     if request.layers > 1:
         yield "Bag every piece flat and apart.", {"layers": 1}
     yield from _thinner(request)
     if request.state is State.FROZEN:
-        yield "Thaw it in the fridge first.", {"state": State.FRIDGE, "start_C": None}
+        yield from _thawed(plan)
 
 
 def _let_it_stay(plan: Plan) -> Iterator[Change]:
@@ -88,6 +93,18 @@ def _hotter(plan: Plan, make_plan: MakePlan) -> Iterator[Change]:
     yield f"Set the bath to {mark(float(steps[first]), 'C')}.", at(first)
 
 
+def _what_time_there_is(plan: Plan) -> Iterator[Change]:
+    """As long as there is until the table, when that heats a piece as measured through."""
+    request, step_s = plan.request, defaults()["rounding"]["drop_in_s"]
+    drop_in = ceil_to(after(request.now, plan.preheat_s, request.zone), step_s, request.zone)
+    left_s = elapsed_s(drop_in, plan.pull)
+    if plan.window.governs is Governs.HEAT and left_s >= plan.timing.come_up.nominal_s:
+        yield (
+            f"Give it the {mark(left_s, 's')} there are: that heats a piece as measured through, a slow one not quite.",
+            {"bath_s": left_s},
+        )
+
+
 def _later(plan: Plan) -> Iterator[Change]:
     request = plan.request
     if not isfinite(plan.window.ready_s):
@@ -109,10 +126,27 @@ def _other_results(plan: Plan) -> Iterator[Change]:
 
 def _thinner(request: Request) -> Iterator[Change]:
     body = request.body
-    if body.shape is Shape.SLAB and body.thickness_m >= 0.03:
+    if body.shape is Shape.SLAB and body.thickness_m >= 0.03 and request.state is not State.FROZEN:
         half = replace(body, thickness_m=body.thickness_m / 2)
         mass = None if request.piece_mass_kg is None else request.piece_mass_kg / 2
         yield (
             f"Cut it into two slices {mark(half.thickness_m, 'm')} thick, bagged apart.",
             {"body": half, "pieces": request.pieces * 2, "layers": 1, "piece_mass_kg": mass},
+        )
+
+
+def _thawed(plan: Plan) -> Iterator[Change]:
+    """From the fridge, when the piece has time to thaw there before it would have to drop in frozen."""
+    request, fridge = plan.request, medium("fridge")
+    left_s = elapsed_s(request.now, plan.drop_in)
+    if left_s <= 0:
+        return
+    piece = piece_of(request, plan.set_point_C)
+    stage = Stage.constant(fridge.words, left_s, fridge.cold_C, fridge.h_low)
+    history = simulate(piece.body, piece.thermal, piece.start_C, [stage]).history
+    thawed_s = history.first_core_above(request.food.initial_freezing_C)
+    if thawed_s is not None:
+        yield (
+            f"Thaw it in the fridge first, which takes about {mark(3600.0 * ceil(thawed_s / 3600.0), 's')}.",
+            {"state": State.FRIDGE, "start_C": None},
         )

@@ -81,7 +81,7 @@ def make_plan(request: Request, *, offer: bool = True) -> Plan:
         ),
         notes=tuple(_notes(request, choice)),
         failures=(
-            *_failures(request, choice, findings, last, preheat_s),
+            *_failures(request, choice, findings, drop_in, preheat_s),
             *_water_failures(trouble, water),
         ),
         alternatives=(),
@@ -185,6 +185,14 @@ def _notes(request: Request, choice: Choice) -> Iterator[str]:
             f"This piece needs {_minutes(window.ready_s)}, longer than the {mark(result.hold_high_s, 's')} "
             f"after which {request.food.name} is usually said to lose its texture: a thinner piece would be better."
         )
+    come_up = choice.timing.come_up
+    if request.bath_s is not None and come_up.nominal_s <= request.bath_s < come_up.cautious_s:
+        yield (
+            f"{mark(request.bath_s, 's')} heat a piece as measured through, but not every such piece: "
+            f"the slowest one in twenty needs more than {_minutes(come_up.cautious_s)}."
+        )
+    if request.bath_s is not None and come_up.nominal_s <= request.bath_s < window.softening_s:
+        yield f"Less tender than with the {_minutes(window.softening_s)} that this texture usually asks for."
     if request.layers > 1:
         yield (
             f"{request.layers} pieces against each other heat as one block "
@@ -205,7 +213,7 @@ def _notes(request: Request, choice: Choice) -> Iterator[str]:
 
 
 def _failures(
-    request: Request, choice: Choice, findings: tuple[Finding, ...], last: datetime, preheat_s: float
+    request: Request, choice: Choice, findings: tuple[Finding, ...], drop_in: datetime, preheat_s: float
 ) -> Iterator[Failure]:
     for finding in findings:
         if finding.binding and finding.verdict is not Verdict.MET:
@@ -220,16 +228,15 @@ def _failures(
     if not isfinite(choice.window.ready_s):
         return
     ready = after(request.now, preheat_s, request.zone)
-    if request.bath_s is not None:
-        if request.bath_s < choice.timing.come_up.cautious_s and choice.window.governs is not Governs.RECIPE:
-            yield Failure(
-                Part.RESULT,
-                f"{mark(request.bath_s, 's')} is too short to heat this piece through: "
-                f"that takes {_range(choice.timing.come_up)}.",
-            )
-        last = after(last, choice.window.ready_s - request.bath_s, request.zone)
-    if last < ready:
-        short = mark(_round_minutes(elapsed_s(last, ready)), "s")
+    come_up = choice.timing.come_up
+    fixed_s = request.bath_s
+    if fixed_s is not None and fixed_s < come_up.nominal_s and choice.window.governs is not Governs.RECIPE:
+        yield Failure(
+            Part.RESULT,
+            f"{mark(fixed_s, 's')} is too short to heat this piece through: that takes {_range(come_up)}.",
+        )
+    if drop_in < ready:
+        short = mark(60.0 * ceil(elapsed_s(drop_in, ready) / 60.0), "s")
         yield Failure(
             Part.TIME,
             f"There is not enough time: the food would have to drop in {short} before the bath can be hot.",
