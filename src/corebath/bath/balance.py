@@ -82,6 +82,7 @@ def march(
     top_ups: Sequence[TopUp] = (),
     off_s: float = 0.0,
     until_C: float | None = None,
+    until_held_s: float = inf,
 ) -> Trace:
     """Take a bath through time.
 
@@ -90,6 +91,7 @@ def march(
     end : which end of the losses' range;  food : what is in the water
     top_ups : in rising time, inside the duration;  off_s : the heater stays off until then [s]
     until_C : stop early once the water has come to this temperature from either side [degC]
+    until_held_s : stop early once the heater has held the set point for so long [s]
 
     Raises ValueError when a temperature is not that of liquid water here, or for no duration.
     """
@@ -109,6 +111,8 @@ def march(
             run.step(stop_s - run.time_s)
             if until_C is not None and (before - until_C) * (run.water_C - until_C) <= 0:
                 return run.trace()
+            if run.held_s >= until_held_s:
+                return run.trace()
         if stop_s in pours:
             run.pour(pours[stop_s])
     return run.trace()
@@ -125,6 +129,7 @@ class _Run:
         self.time_s, self.water_C, self.water_kg = 0.0, start_C, bath.water_kg
         self.heater_J = self.lost_J = self.food_J = self.vapour_kg = 0.0
         self.next_s = _FIRST_STEP_s
+        self.held_s = 0.0
         self.rows: list[tuple[float, ...]] = []
         self._record()
 
@@ -162,6 +167,7 @@ class _Run:
         self.water_kg -= vapour * step
         self.time_s += step
         self.water_C = new
+        self.held_s = self.held_s + step if new == self.set_C else 0.0
         if self.water_kg <= 0:
             raise ValueError("the bath boils dry within this time")
         self._record()

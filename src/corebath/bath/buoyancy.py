@@ -64,7 +64,7 @@ def lift_kg(food_kg: float, food_kg_m3: float, gas_m3: float, water_C: float) ->
 
     food_kg : above 0 [kg];  food_kg_m3 : 700 to 1500 [kg/m3];  gas_m3 : >= 0 [m3]. Raises ValueError.
     """
-    between("the mass of the food", food_kg, 1e-3, 50.0, "kg")
+    between("the mass of the food", food_kg, 1e-6, 50.0, "kg")
     between("the density of the food", food_kg_m3, 700.0, 1500.0, "kg/m3")
     between("the gas in the bag", gas_m3, 0.0, 1.0, "m3")
     return float(liquid_density_kg_m3(water_C)) * (food_kg / food_kg_m3 + gas_m3) - food_kg

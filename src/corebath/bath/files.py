@@ -6,7 +6,9 @@ import csv
 import tomllib
 from functools import cache
 from importlib.resources import files
-from typing import Any
+from typing import Any, get_args
+
+from corebath.units import MarkUnit, mark
 
 
 @cache
@@ -41,4 +43,17 @@ def row(name: str, key: str, what: str) -> dict[str, str]:
 def between(what: str, value: float, low: float, high: float, unit: str) -> None:
     """Raise ValueError unless `value` is a number from `low` to `high`."""
     if not low <= value <= high:
-        raise ValueError(f"{what} must lie between {low:g} and {high:g} {unit}, got {value:g} {unit}")
+        raise ValueError(
+            f"{what} must lie between {_said(low, unit)} and {_said(high, unit)}, got {_said(value, unit)}"
+        )
+
+
+def _said(value: float, unit: str) -> str:
+    """A figure as a mark where the cook's units have one for it, else as it is."""
+    for known in get_args(MarkUnit):
+        if unit == known:
+            try:
+                return mark(value, known)
+            except ValueError:
+                break
+    return f"{value:g} {unit}"

@@ -39,7 +39,7 @@ class Bags:
         between("the width of a bag", self.width_m, 0.02, 1.0, "m")
         between("the length of a bag", self.length_m, 0.02, 1.0, "m")
         between("the number of bags", self.count, 1, 200, "bags")
-        between("the food in a bag", self.food_kg, 1e-3, 50.0, "kg")
+        between("the food in a bag", self.food_kg, 1e-6, 50.0, "kg")
         between("the density of the food", self.food_kg_m3, 700.0, 1500.0, "kg/m3")
 
     @property
@@ -62,6 +62,7 @@ class Fit:
     most_free : the most bags of this size that hang free [-]
     gap_m : room on either side of each block [m]
     rise_m, level_m : rise by the food, level with it in [m];  fill_to_m : highest level before the food goes in [m]
+    top_m : highest food above the floor, None when it is not under water or does not go in [m]
     body : what the heat engine is to compute: one bag, or one block
     statements, findings
     """
@@ -73,6 +74,7 @@ class Fit:
     rise_m: float
     level_m: float
     fill_to_m: float
+    top_m: float | None
     body: Body | None
     statements: tuple[str, ...]
     findings: tuple[Finding, ...]
@@ -97,7 +99,8 @@ def fit(bath: Bath, bags: Bags, water_C: float) -> Fit:
     if best.layers > 0 and bags.thickness_m * best.layers <= 0.30:
         body = bags.body(best.layers)
     return Fit(
-        fits and body is not None, best.layers, best.most_free, best.gap_m, rise, level, fill_to, body,
+        fits and body is not None, best.layers, best.most_free, best.gap_m, rise, level, fill_to,
+        best.top_m if fits else None, body,
         _sentences(bags, best, rise, level, fill_to, overflows),
         _findings(bath, bags, best, level, overflows),
     )  # fmt: skip
@@ -127,7 +130,9 @@ def crowding(bags: Bags, layers: int, material: Material, start_C: float, bath_C
         raise ValueError(f"a block has two or more bags, got {layers}")
     within = number("control", "recovered_within_K")
     if start_C >= bath_C - within:
-        raise ValueError(f"the food at {start_C:g} C must be colder than the bath at {bath_C:g} C")
+        raise ValueError(
+            f"the food at {quantity(start_C, 'C')} must be colder than the bath at {quantity(bath_C, 'C')}"
+        )
     alone, together = (
         _come_up_s(bags.body(n), material, start_C, bath_C, bath_C - within, h_W_m2K) for n in (1, layers)
     )
@@ -154,19 +159,21 @@ class _Standing:
     most_free: int
     gap_m: float
     covered: bool
+    top_m: float
 
     @property
-    def rank(self) -> tuple[bool, bool, int, float]:
-        return self.layers > 0, self.covered, -self.layers, self.gap_m
+    def rank(self) -> tuple[bool, bool, int, float, float]:
+        return self.layers > 0, self.covered, -self.layers, self.gap_m, -self.top_m
 
 
 def _standing(bath: Bath, bags: Bags, level_m: float, turned: bool) -> _Standing:
     """Bags with one side upright; layers 0 when they do not go in."""
     along, upright = (bags.length_m, bags.width_m) if turned else (bags.width_m, bags.length_m)
-    covered = upright + number("fit", "water_over_food_m") + number("fit", "water_under_food_m") <= level_m
+    top = upright + number("fit", "water_under_food_m")
+    covered = top + number("fit", "water_over_food_m") <= level_m
     spans = _rows(bath, along)
     if not covered or not spans:
-        return _Standing(0, 0, 0.0, covered)
+        return _Standing(0, 0, 0.0, covered, top)
     gap, t = number("fit", "free_gap_m"), bags.thickness_m
     rows, span = spans
     most_free = rows * max(floor((span - gap) / (t + gap) + 1e-9), 0)
@@ -174,8 +181,8 @@ def _standing(bath: Bath, bags: Bags, level_m: float, turned: bool) -> _Standing
     for layers in range(1, per_row + 1):
         blocks = ceil(per_row / layers)
         if per_row * t + (blocks + 1) * gap <= span + 1e-9:
-            return _Standing(layers, most_free, (span - per_row * t) / (blocks + 1), covered)
-    return _Standing(0, most_free, 0.0, covered)
+            return _Standing(layers, most_free, (span - per_row * t) / (blocks + 1), covered, top)
+    return _Standing(0, most_free, 0.0, covered, top)
 
 
 def _rows(bath: Bath, along_m: float) -> tuple[int, float] | None:

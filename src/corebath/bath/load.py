@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from math import floor, inf
 
+import numpy as np
+
 from corebath.bath.balance import Trace, march
 from corebath.bath.files import between, number
 from corebath.bath.gear import Bath
@@ -17,6 +19,8 @@ from corebath.heat.stage import Stage
 from corebath.safety.finding import Finding, Verdict
 
 _WATCH_s = 12 * 3600.0
+# Food draws less and less from a steady bath: a heater that has held it for this long goes on holding it.
+_HELD_s = 600.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,7 +30,9 @@ class Dip:
     lowest_C : coldest the bath gets;  lowest_at_s : when, nominal [degC], [s]
     recovery_s : until it is back within 0.5 K of the set point, 0 when it never leaves it, endless when the
         heater does not bring it back within 12 h [s]
-    trace : the nominal course;  slow : the course at the end of the range that heats food least
+    trace : the nominal course;  slow : the course at the end of the range that heats food least; each until the
+        heater has held the set point for 10 min, or for `duration_s`
+    duration_s : time the stages last [s]
     h_W_m2K : the food's surface coefficient behind `trace`
     statements, findings
     """
@@ -36,6 +42,7 @@ class Dip:
     recovery_s: Spread
     trace: Trace
     slow: Trace
+    duration_s: float
     h_W_m2K: float
     statements: tuple[str, ...]
     findings: tuple[Finding, ...]
@@ -43,12 +50,19 @@ class Dip:
     @property
     def stage(self) -> Stage:
         """The dipping bath as a stage of the food's history, nominal."""
-        return self.trace.stage("bath", self.h_W_m2K)
+        return self._stage(self.trace)
 
     @property
     def slow_stage(self) -> Stage:
         """The dipping bath at the cautious end of the range."""
-        return self.slow.stage("bath", self.h_W_m2K)
+        return self._stage(self.slow)
+
+    def _stage(self, course: Trace) -> Stage:
+        stage = course.stage("bath", self.h_W_m2K)
+        if stage.duration_s >= self.duration_s:
+            return stage
+        times, water = np.append(stage.times_s, self.duration_s), np.append(stage.ambient_C, stage.ambient_C[-1])
+        return Stage.trace("bath", times, water, self.h_W_m2K)
 
 
 def load_dip(bath: Bath, set_point_C: float, load: Load, duration_s: float = _WATCH_s) -> Dip:
@@ -69,7 +83,8 @@ def load_dip(bath: Bath, set_point_C: float, load: Load, duration_s: float = _WA
     lowest = Spread.of(*(float(t.water_C.min()) for t in courses))
     recovery = Spread.of(*(_recovery_s(t, set_point_C) for t in courses))
     return Dip(
-        lowest, float(trace.time_s[int(trace.water_C.argmin())]), recovery, trace, slow, load.h_W_m2K,
+        lowest, float(trace.time_s[int(trace.water_C.argmin())]), recovery, trace, slow,
+        duration_s, load.h_W_m2K,
         _sentences(set_point_C, load, lowest, recovery), (_finding(bath, set_point_C, load, lowest, recovery),),
     )  # fmt: skip
 
@@ -120,7 +135,7 @@ def largest_load(bath: Bath, set_point_C: float, piece: Load, dip_K: float) -> L
 def _course(bath: Bath, set_point_C: float, load: Load, duration_s: float, end: End, film: float) -> Trace:
     moved = replace(load, h_W_m2K=load.h_W_m2K * (1 + film * number("film", "share")))
     food = uptake_of(moved, set_point_C)
-    return march(bath, set_point_C, duration_s, set_point_C=set_point_C, end=end, food=food)
+    return march(bath, set_point_C, duration_s, set_point_C=set_point_C, end=end, food=food, until_held_s=_HELD_s)
 
 
 def _recovery_s(trace: Trace, set_point_C: float) -> float:

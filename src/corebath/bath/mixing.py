@@ -35,7 +35,9 @@ def mix(bath: Bath, target_C: float, hot_C: float, cold_C: float) -> Mix:
     for what, value in (("the target", target_C), ("the hot water", hot_C), ("the cold water", cold_C)):
         between(what, value, 0.0, 100.0, "C")
     if hot_C <= cold_C:
-        raise ValueError(f"the hot water must be warmer than the cold, got {hot_C:g} and {cold_C:g} C")
+        raise ValueError(
+            f"the hot water must be warmer than the cold, got {quantity(hot_C, 'C')} and {quantity(cold_C, 'C')}"
+        )
     room_C = bath.room.air_C
     vessel = bath.vessel.heat_capacity_J_K(bath.volume_m3(20.0) / bath.vessel.area_m2)
     hot_J_kgK, cold_J_kgK = liquid_cp_J_kgK((hot_C + target_C) / 2), liquid_cp_J_kgK((cold_C + target_C) / 2)
@@ -73,13 +75,17 @@ def swap(bath: Bath, now_C: float, target_C: float, with_C: float) -> Swap:
     for what, value in (("the bath", now_C), ("the target", target_C), ("the new water", with_C)):
         between(what, value, 0.0, 100.0, "C")
     if not min(now_C, with_C) < target_C < max(now_C, with_C):
-        raise ValueError(f"a mix of {now_C:g} and {with_C:g} C does not land on {target_C:g} C")
+        raise ValueError(
+            f"a mix of {quantity(now_C, 'C')} and {quantity(with_C, 'C')} does not land on {quantity(target_C, 'C')}"
+        )
     cp = liquid_cp_J_kgK((now_C + with_C) / 2)
     vessel = bath.heat_capacity_J_K(now_C) - bath.water_kg * liquid_cp_J_kgK(now_C)
     # (M - m) cp (now - target) + vessel (now - target) = m cp (target - with)
     mass = (bath.water_kg * cp + vessel) * (now_C - target_C) / (cp * (now_C - with_C))
     if mass > bath.water_kg:
-        raise ValueError(f"even all water at {with_C:g} C would not bring this vessel to {target_C:g} C")
+        raise ValueError(
+            f"even all water at {quantity(with_C, 'C')} would not bring this vessel to {quantity(target_C, 'C')}"
+        )
     litres = mass / liquid_density_kg_m3(now_C) * 1000
     return Swap(
         litres,

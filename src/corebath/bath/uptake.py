@@ -15,6 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from corebath.bath.files import between
+from corebath.bath.say import quantity
 from corebath.heat.body import Body
 from corebath.heat.conduction import SHELLS
 from corebath.heat.grid import AxisModes, axis_modes
@@ -55,7 +56,7 @@ class Load:
         if not self.count > 0:
             raise ValueError(f"a load needs at least part of a piece, got {self.count:g}")
         if self.start_C < 0 and self.frozen is None:
-            raise ValueError(f"food at {self.start_C:g} C needs properties for frozen food")
+            raise ValueError(f"food at {quantity(self.start_C, 'C')} needs properties for frozen food")
         if self.volume_m3 is None and self.body.volume_m3 is None:
             raise ValueError(f"a {self.body.shape.value} has no end: give the volume of a piece")
 
@@ -100,20 +101,22 @@ def uptake_of(load: Load, bath_C: float) -> Uptake:
         assert load.frozen is not None
         return _Thawing(load, load.frozen)
     shells = (SHELLS[len(load.body.axes)],) * len(load.body.axes)
-    return _Warming(load, np.full(shells, load.start_C), bath_C)
+    return _Warming(load, np.full(shells, load.start_C), bath_C, even=True)
 
 
 class _Warming:
     """Unfrozen food: binned modes of its mean temperature."""
 
-    def __init__(self, load: Load, field_C: Array, bath_C: float) -> None:
+    def __init__(self, load: Load, field_C: Array, bath_C: float, *, even: bool = False) -> None:
         axes = load.body.axes
         modes = [axis_modes(a.order, load.h_W_m2K * a.half_m / load.warm.k_W_mK, field_C.shape[0]) for a in axes]
         rates = [m.decay * (load.warm.alpha_m2_s / a.half_m**2) for m, a in zip(modes, axes, strict=True)]
         rate = reduce(np.add.outer, rates).ravel()
         mean = reduce(np.multiply.outer, [m.mean for m in modes]).ravel()
-        drive = mean * reduce(np.multiply.outer, [m.ones for m in modes]).ravel()
-        state = mean * _amplitudes(field_C - bath_C, modes).ravel()
+        ones = reduce(np.multiply.outer, [m.ones for m in modes])
+        drive = mean * ones.ravel()
+        apart = ones * (load.start_C - bath_C) if even else _amplitudes(field_C - bath_C, modes)
+        state = mean * apart.ravel()
         place = np.floor(np.log(rate / rate.min()) / _BIN).astype(np.intp)
         _, place = np.unique(place, return_inverse=True)
         self.drive = np.bincount(place, drive)

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import pi
+from math import inf, pi
 
 from corebath.bath.files import between, row
+from corebath.bath.say import quantity
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,7 +103,8 @@ class Vessel:
         """Height of the surface above the floor [m]. Raises ValueError for less than none or beyond the rim."""
         if not 0 <= volume_m3 <= self.volume_m3 * (1 + 1e-9):
             raise ValueError(
-                f"the vessel holds 0 to {self.volume_m3 * 1000:.3g} L up to its rim, got {volume_m3 * 1000:.3g} L"
+                f"the vessel holds {quantity(self.volume_m3 * 1000, 'L')} up to its rim, got "
+                f"{quantity(volume_m3 * 1000, 'L') if 0 <= volume_m3 < inf else f'{volume_m3 * 1000:g} L'}"
             )
         return volume_m3 / self.area_m2
 

@@ -120,7 +120,8 @@ def _limit(bath: Bath, cap_C: float) -> CoverLimit:
 
         if spare(cap_C) >= 0:
             return cap_C
-        return float(brentq(spare, max(bath.room.air_C, 0.0), cap_C, xtol=1e-3))
+        # A weak heater under a large open surface may not even hold the room's temperature.
+        return 0.0 if spare(0.0) < 0 else float(brentq(spare, 0.0, cap_C, xtol=1e-3))
 
     return CoverLimit(bath.cover, Spread.of(*(highest(end) for end in ENDS)))
 
