@@ -6,15 +6,18 @@ import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from sqlite3 import DatabaseError
 from typing import Any
 from zoneinfo import ZoneInfo
 
 from alembic import command
 from alembic.config import Config
+from alembic.util.exc import CommandError
 from sqlalchemy import Engine, create_engine, delete, event, select
 from sqlalchemy.engine import make_url
-from sqlalchemy.exc import DatabaseError, OperationalError
+from sqlalchemy.exc import DBAPIError, IntegrityError, SQLAlchemyError
 from sqlalchemy.orm import Session
+from sqlalchemy.orm.exc import StaleDataError
 
 from corebath.bath.gear import Room
 from corebath.bath.heater import Heater
@@ -27,6 +30,7 @@ from .tables import HeaterRow, KitchenRow, VesselRow
 
 _MIGRATIONS = Path(__file__).parent / "migrations"
 _UNITS = {"metric": METRIC, "us": US}
+_CHANGED = "the kitchen was changed in another window meanwhile: look at it again, then change it"
 
 
 class StoreError(Exception):
@@ -47,14 +51,14 @@ class Store:
 
     def __init__(self, address: str | Path) -> None:
         url = str(address)
-        if "://" not in url:
-            Path(url).parent.mkdir(parents=True, exist_ok=True)
-            url = f"sqlite:///{url}"
-        self._engine = create_engine(url)
-        if make_url(url).get_backend_name() == "sqlite":
-            _tune(self._engine)
         self._writing = threading.Lock()
         with _told("opened"):
+            if "://" not in url:
+                Path(url).parent.mkdir(parents=True, exist_ok=True)
+                url = f"sqlite:///{url}"
+            self._engine = create_engine(url)
+            if make_url(url).get_backend_name() == "sqlite":
+                _tune(self._engine)
             self._upgrade()
 
     def close(self) -> None:
@@ -69,7 +73,10 @@ class Store:
                 return None
             vessels = session.scalars(select(VesselRow).order_by(VesselRow.place)).all()
             heaters = session.scalars(select(HeaterRow).order_by(HeaterRow.place)).all()
-            return _kitchen(row, list(vessels), list(heaters)), row.revision
+            try:
+                return _kitchen(row, list(vessels), list(heaters)), row.revision
+            except (ValueError, KeyError) as error:
+                raise StoreError(f"the store holds a kitchen that is not understood: {error}") from error
 
     def save_kitchen(self, kitchen: Kitchen, revision: int) -> int:
         """Write the kitchen whose `revision` was read (0 for a new one); returns the new revision.
@@ -77,14 +84,18 @@ class Store:
         Raises Outdated, and writes nothing, when it was changed since it was read.
         """
         with self._write() as session:
-            row = session.get(KitchenRow, 1, with_for_update=True)
+            row = session.get(KitchenRow, 1)
             if (row.revision if row else 0) != revision:
-                raise Outdated("the kitchen was changed in another window meanwhile: look at it again, then change it")
+                raise Outdated(_CHANGED)
             if row is None:
                 row = KitchenRow(id=1)
                 session.add(row)
             _fill(row, kitchen, revision + 1)
-            session.flush()
+            try:
+                # The row is written only where its revision still is the one read, whoever else writes.
+                session.flush()
+            except (StaleDataError, IntegrityError) as error:
+                raise Outdated(_CHANGED) from error
             session.execute(delete(VesselRow))
             session.execute(delete(HeaterRow))
             session.add_all(_vessel_rows(kitchen))
@@ -108,8 +119,11 @@ class Store:
 def _told(done: str) -> Iterator[None]:
     try:
         yield
-    except (OperationalError, DatabaseError) as error:
+    except DBAPIError as error:
         raise StoreError(f"the store cannot be {done}: {str(error.orig or error).strip()}") from error
+    except (SQLAlchemyError, CommandError, DatabaseError, ImportError, OSError) as error:
+        # A wrong address, a driver that is not there, tables of a later version, a folder that cannot be made.
+        raise StoreError(f"the store cannot be {done}: {str(error).strip().rstrip('.')}") from error
 
 
 def _tune(engine: Engine) -> None:

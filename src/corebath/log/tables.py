@@ -27,7 +27,7 @@ class KitchenRow(Base):
     __table_args__ = (CheckConstraint("id = 1", name="only_one"),)
 
     id: Mapped[int] = mapped_column(primary_key=True, autoincrement=False)
-    revision: Mapped[int]
+    revision: Mapped[int] = mapped_column()
     zone: Mapped[str]
     units: Mapped[str]
     authority: Mapped[str]
@@ -43,6 +43,9 @@ class KitchenRow(Base):
     price_per_kWh: Mapped[float | None]
     currency: Mapped[str]
     cover: Mapped[str]
+
+    # A change is written only where the revision still is the one that was read.
+    __mapper_args__ = {"version_id_col": revision, "version_id_generator": False}  # noqa: RUF012 - read once, by mapping
 
 
 class VesselRow(Base):
