@@ -21,7 +21,7 @@ from corebath.plan.make import make_plan
 from corebath.show.as_json import plan_as_json
 from corebath.units import Preference, render
 
-from .gear_page import changed_gear, gear_page
+from .gear_page import changed_gear, gear_page, outdated_gear
 from .plan_page import Part, canonical, first_question, plan_page
 
 _STATIC = Path(__file__).parent / "static"
@@ -68,7 +68,7 @@ def create_app(
 
     @app.exception_handler(StoreError)
     def cannot_store(_: Request, error: Exception) -> Response:
-        return PlainTextResponse(f"{error}.".capitalize(), status_code=503)
+        return PlainTextResponse(_sentence(error), status_code=503)
 
     def kitchen() -> Kitchen:
         kept = store.kitchen()
@@ -129,10 +129,17 @@ def create_app(
                 store.save_kitchen(page.kitchen, page.revision)
                 return RedirectResponse("/gear", status_code=303)
             except Outdated as error:
-                page = page.told("kitchen", f"{error}.")
+                kept = store.kitchen()
+                page = outdated_gear(answers, *(kept if kept is not None else (fresh, 0)), _sentence(error))
         return html("gear.html", page.kitchen.preference, 422, page=page)
 
     return app
+
+
+def _sentence(error: Exception) -> str:
+    """What went wrong as a sentence; only its first letter is changed, since it may name a file."""
+    said = f"{error}."
+    return said[:1].upper() + said[1:]
 
 
 def _refused(request: Request) -> Response | None:

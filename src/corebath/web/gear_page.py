@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 
 from corebath.ask.equipment import cover_choices
 from corebath.ask.gear_form import answers_of, understand_gear, walls
@@ -54,10 +54,6 @@ class GearPage:
         low, high = (show_length(m, self.kitchen.preference, both=False) for m in (h.lowest_m, h.highest_m))
         return f"{h.power_W:.0f} W, water between {low} and {high}"
 
-    def told(self, name: str, sentence: str) -> GearPage:
-        """The page with one more mistake."""
-        return replace(self, mistakes={**self.mistakes, name: sentence})
-
 
 def gear_page(kitchen: Kitchen, revision: int) -> GearPage:
     """The page of a kitchen as it is stored."""
@@ -71,4 +67,10 @@ def changed_gear(answers: Mapping[str, str], kitchen: Kitchen, revision: int) ->
         changed = understand_gear(answers, kitchen)
     except Misunderstood as error:
         return GearPage(kitchen, revision, {**answers_of(kitchen), **answers}, error.sentences)
-    return GearPage(changed, int(seen) if seen.isdigit() else revision, {**answers_of(kitchen), **answers})
+    return GearPage(changed, int(seen) if seen.isdecimal() else revision, {**answers_of(kitchen), **answers})
+
+
+def outdated_gear(answers: Mapping[str, str], kitchen: Kitchen, revision: int, sentence: str) -> GearPage:
+    """The page after a change that came too late: the kitchen as it is now, with the new thing as it was typed."""
+    typed = {k: v for k, v in answers.items() if k.startswith(("vessel-", "heater-"))}
+    return GearPage(kitchen, revision, {**answers_of(kitchen), **typed}, {"kitchen": sentence})
