@@ -10,9 +10,11 @@ from corebath.heat.body import Body, Shape
 from corebath.heat.engine import Thermal
 from corebath.safety.authority import Authority
 from corebath.safety.subject import Subject
+from corebath.units import mark
 
 from .data import defaults, pace_of
 from .piece import thermal_of
+from .request import BadRequest
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,6 +25,8 @@ class KnownPiece:
     pieces : how many;  mass_kg : mass of one, when weighed [kg];  layers : pieces lying flat on each other
     guests_at_risk, seared, parasites_frozen, garlic_or_oil : see `safety.subject.Subject`
     authority : whose rules hold;  frozen_before : it was frozen and thawed
+
+    Raises BadRequest, naming the answer, for numbers and masses no kitchen has.
     """
 
     food: Food
@@ -37,6 +41,17 @@ class KnownPiece:
     garlic_or_oil: bool = False
     authority: Authority = Authority.US
     frozen_before: bool = False
+
+    def __post_init__(self) -> None:
+        most = defaults()["limits"]["most_pieces"]
+        if not 1 <= self.pieces <= most:
+            raise BadRequest("pieces", f"the number of pieces must lie between 1 and {most}")
+        if not 1 <= self.layers <= 6:
+            raise BadRequest("layers", "between 1 and 6 pieces can lie against each other")
+        if self.layers > 1 and self.body.is_round:
+            raise BadRequest("layers", "round pieces lying against each other are not known as one body")
+        if self.mass_kg is not None and not 0.005 <= self.mass_kg <= 25:
+            raise BadRequest("mass", f"one piece must weigh between {mark(0.005, 'kg')} and {mark(25, 'kg')}")
 
     @property
     def subject(self) -> Subject:

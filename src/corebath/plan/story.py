@@ -17,7 +17,7 @@ from corebath.heat.grid import Array
 from corebath.heat.history import History
 from corebath.heat.stage import Stage
 from corebath.safety.cooling import cooling_limits
-from corebath.safety.finding import Finding
+from corebath.safety.finding import Finding, Verdict
 from corebath.safety.lethality import LethalityRule
 from corebath.safety.rule import Rule
 from corebath.safety.rules import binding_lethality, judge, reported_lethality, rules_for
@@ -34,6 +34,7 @@ from .data import defaults
 from .known import KnownPiece
 
 COLD_C = 5.0  # the core that ends the chill: cold holding
+_HOUR, _DAY = 3600.0, 86_400.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +49,9 @@ class Way:
     dry_s : open to the air before the pan [s];  hot : what it is seared on, None for no sear
     film_kg_m2 : water left on its faces then [kg/m2];  room_C : the kitchen [degC]
     boiling_C : where water boils here [degC]
+
+    Raises ValueError for a time outside 1 min to 96 h in the bath, 1 h to 30 days kept, 10 min to 7 days salted and
+    1 s to 1 h dried. The other figures are checked by the rooms they go to.
     """
 
     set_point_C: float
@@ -64,6 +68,16 @@ class Way:
     serve_C: float | None = None
     room_C: float = 20.0
     boiling_C: float = 100.0
+
+    def __post_init__(self) -> None:
+        for name, value_s, low_s, high_s, counts in (
+            ("the time in the bath", self.bath_s, 60.0, 96 * _HOUR, True),
+            ("the time it is kept", self.keep_s, _HOUR, 30 * _DAY, True),
+            ("the wait after salting", self.salt_s, 600.0, 7 * _DAY, self.salt_percent is not None),
+            ("the drying", self.dry_s, 1.0, _HOUR, self.hot is not None),
+        ):
+            if counts and not low_s <= value_s <= high_s:
+                raise ValueError(f"{name} must lie between {mark(low_s, 's')} and {mark(high_s, 's')}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -311,7 +325,7 @@ def _told(story: Story) -> Iterator[Told]:
     for finding in story.chill.findings:
         if finding.rule not in seen:
             yield Told(finding, chilled.end_s, "chill")
-    yield from (Told(finding, kept.end_s, "kept") for finding in story.keeping.findings)
+    yield from (Told(_within_days(story, finding), kept.end_s, "kept") for finding in story.keeping.findings)
     for finding in story.reheat.findings:
         before = finding.rule in ("reheat-no-hotter", "reheat-pasteurised-before")
         yield Told(finding, warm.start_s if before else warm.end_s, "reheat")
@@ -355,6 +369,17 @@ def _moment(story: Story, rule: Rule, finding: Finding, *, warmed_again: bool) -
     if rule.check == "bath-minimum":
         return bath.start_s, "bath"
     return (bath.end_s if finding.met_at_s is None else bath.start_s + finding.met_at_s), "bath"
+
+
+def _within_days(story: Story, finding: Finding) -> Finding:
+    """A keeping rule as it stands when the piece is taken out, not only when it is put away."""
+    rule, kept_s = story.keeping.rule, story.way.keep_s
+    if rule is None or finding.rule != f"keep-{rule.key}":
+        return finding
+    days = rule.days - (1 if rule.cooking_day_counts else 0)
+    late = kept_s > days * _DAY
+    why = f"{finding.why} It is kept for {mark(kept_s, 's')}{', which is too long' if late else ''}."
+    return replace(finding, why=why, verdict=Verdict.NOT_MET if late else finding.verdict)
 
 
 def _of_cooling(rule: Rule) -> bool:

@@ -1,0 +1,89 @@
+"""The chill alone: ice water, fridge or counter, with the ice it takes and the limits it is held to."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from corebath.chill.cool import Chill, chill
+from corebath.chill.ice import IceNeed, ice_finding, ice_needed
+from corebath.chill.tables import Medium
+from corebath.plan.known import KnownPiece
+from corebath.safety.cooling import CoolingLimit, cooling_limits
+from corebath.safety.finding import Finding
+from corebath.safety.rules import rules_for
+
+COLD_C = 5.0
+_ICE = "ice-water"
+
+
+@dataclass(frozen=True, slots=True)
+class ChillRequest:
+    """What is asked of the chill.
+
+    start_C : how hot it comes out of the bath [degC];  medium : what it goes into
+    water_kg, water_C : water in the ice bath before the ice, None when not told [kg], [degC]
+    ice_kg : ice at hand, None when not told [kg];  room_C : the kitchen [degC]
+    """
+
+    piece: KnownPiece
+    start_C: float
+    medium: Medium
+    water_kg: float | None = None
+    water_C: float = 15.0
+    ice_kg: float | None = None
+    room_C: float = 20.0
+
+
+@dataclass(frozen=True, slots=True)
+class Limit:
+    """A cooling rule of an authority that speaks for the piece, with its stages."""
+
+    rule: str
+    authority: str
+    binding: bool
+    stages: tuple[CoolingLimit, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ChillAnswer:
+    """The answer. ice : None outside ice water, and when the mass of the food or the water was not told"""
+
+    request: ChillRequest
+    chill: Chill
+    ice: IceNeed | None
+    limits: tuple[Limit, ...]
+    findings: tuple[Finding, ...]
+    statements: tuple[str, ...]
+
+
+def answer_chill(request: ChillRequest) -> ChillAnswer:
+    """Chill a piece. Raises ValueError outside the range of a part."""
+    piece, medium = request.piece, request.medium
+    thermal = piece.thermal((request.start_C + medium.nominal_C) / 2)
+    subject, authority = piece.subject, piece.authority
+    made = chill(piece.body, thermal, request.start_C, medium, subject, authority, layers=piece.layers)
+    findings, statements = list(made.findings), list(made.statements)
+    ice = None
+    in_ice = medium.key.startswith(_ICE)
+    if in_ice and piece.food_kg is not None and request.water_kg is not None and request.start_C > COLD_C:
+        ice = ice_needed(
+            food_kg=piece.food_kg,
+            food_cp_J_kgK=thermal.warm.cp_J_kgK,
+            from_C=request.start_C,
+            to_C=COLD_C,
+            water_kg=request.water_kg,
+            water_C=request.water_C,
+            end_C=medium.nominal_C,
+            chill_s=made.runs.reach(COLD_C).cautious_s or made.runs.cautious.duration_s,
+            room_C=request.room_C,
+        )
+        statements += ice.statements
+        findings += [] if request.ice_kg is None else [ice_finding(request.ice_kg, ice)]
+    elif in_ice:
+        statements.append("Say the mass of one piece and the water in the ice bath to have the ice reckoned.")
+    limits = tuple(
+        Limit(rule.key, rule.authority, rule.binding, cooling_limits(rule.figures["cooling"]))
+        for rule in rules_for(subject, authority)
+        if rule.check == "cooling"
+    )
+    return ChillAnswer(request, made, ice, limits, tuple(findings), tuple(statements))
