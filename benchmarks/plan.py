@@ -1,0 +1,70 @@
+"""Timings of a plan, its map, and the command line from a cold start.
+
+Budgets are guides for two cores. A plan holds 500 sampled pieces; a frozen one eleven solves.
+"""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+import tempfile
+from collections.abc import Iterator
+from datetime import datetime, timedelta
+from functools import partial
+from pathlib import Path
+from zoneinfo import ZoneInfo
+
+from corebath.food.naming import find
+from corebath.heat.body import Body, Shape
+from corebath.plan.make import make_plan
+from corebath.plan.map import make_map
+from corebath.plan.request import Request, State
+
+from .heat import Row, best
+
+ZONE = ZoneInfo("Europe/Paris")
+NOW = datetime(2027, 5, 3, 8, 0, tzinfo=ZONE)
+SLAB = Body(Shape.SLAB, 0.030)
+BRICK = Body(Shape.BRICK, 0.080, 0.120, 0.200)
+STEAK = ("plan", "ribeye", "--thick", "30 mm", "--want", "medium rare", "--eat", "tomorrow 19:30")
+
+
+def asked(body: Body, state: State = State.FRIDGE, hours: float = 48.0) -> Request:
+    """Pork loin at 60 C for a table so many hours ahead."""
+    return Request(
+        food=find("pork loin"),
+        body=body,
+        table_time=NOW + timedelta(hours=hours),
+        now=NOW,
+        zone=ZONE,
+        set_point_C=60.0,
+        state=state,
+    )
+
+
+def rows() -> Iterator[Row]:
+    """Name, seconds and note of every timing."""
+    for state, repeats in ((State.FRIDGE, 7), (State.FROZEN, 3)):
+        for body in (SLAB, BRICK):
+            name = (
+                f"{body.shape.value} from the {state.value}" if state is State.FRIDGE else f"frozen {body.shape.value}"
+            )
+            request = asked(body, state)
+            budget = "budget 150 ms" if state is State.FRIDGE else ""
+            yield f"plan: {name}", best(partial(make_plan, request), repeats), budget
+            plan = make_plan(request)
+            budget = "budget 15 ms" if state is State.FRIDGE else ""
+            yield f"map 60 x 60: {name}", best(partial(make_map, plan), repeats), budget
+            rushed = asked(body, state, hours=2.0)
+            yield f"plan that fails, with its offers: {name}", best(partial(make_plan, rushed), 2), ""
+    with tempfile.TemporaryDirectory() as folder:
+        cold = partial(_command, Path(folder) / "none.db")
+        yield "corebath --help, cold", best(partial(cold, "--help"), 5), "budget 200 ms"
+        yield "corebath plan, cold", best(partial(cold, *STEAK), 5), "budget 1000 ms"
+        yield "corebath plan --json, cold", best(partial(cold, *STEAK, "--json"), 5), "budget 1000 ms"
+
+
+def _command(store: Path, *words: str) -> None:
+    program = Path(sys.executable).with_name("corebath")
+    subprocess.run([program, *words], check=True, capture_output=True, env=os.environ | {"COREBATH_STORE": str(store)})
