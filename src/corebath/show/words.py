@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from corebath.heat.body import Shape
+from corebath.heat.body import Body, Shape
+from corebath.plan.known import KnownPiece
 from corebath.plan.plan import Plan
 from corebath.plan.request import Request
 from corebath.units import Preference, show_length
@@ -12,7 +13,18 @@ from corebath.units import Preference, show_length
 
 def body_words(request: Request, preference: Preference) -> str:
     """What one piece measures: "slab, 30 mm thick"."""
-    body = request.body
+    words = sizes_words(request.body, preference)
+    return words if request.layers == 1 else f"{words}, {request.layers} against each other"
+
+
+def piece_words(piece: KnownPiece, preference: Preference) -> str:
+    """What a piece is and measures: "beef ribeye steak, slab, 30 mm thick"."""
+    words = f"{piece.food.name}, {sizes_words(piece.body, preference)}"
+    return words if piece.layers == 1 else f"{words}, {piece.layers} against each other"
+
+
+def sizes_words(body: Body, preference: Preference) -> str:
+    """A body in words: "bar, 30 mm by 60 mm"."""
 
     def size(value_m: float | None) -> str:
         assert value_m is not None
@@ -21,16 +33,15 @@ def body_words(request: Request, preference: Preference) -> str:
     thick = size(body.thickness_m)
     match body.shape:
         case Shape.SLAB:
-            words = f"slab, {thick} thick"
+            return f"slab, {thick} thick"
         case Shape.CYLINDER | Shape.BALL:
-            words = f"{body.shape.value}, {thick} across"
+            return f"{body.shape.value}, {thick} across"
         case Shape.SHORT_CYLINDER:
-            words = f"short cylinder, {thick} across and {size(body.length_m)} long"
+            return f"short cylinder, {thick} across and {size(body.length_m)} long"
         case Shape.BAR:
-            words = f"bar, {thick} by {size(body.width_m)}"
+            return f"bar, {thick} by {size(body.width_m)}"
         case Shape.BRICK:
-            words = f"brick, {thick} by {size(body.width_m)} by {size(body.length_m)}"
-    return words if request.layers == 1 else f"{words}, {request.layers} against each other"
+            return f"brick, {thick} by {size(body.width_m)} by {size(body.length_m)}"
 
 
 def food_words(request: Request) -> str:

@@ -39,7 +39,8 @@ class SaltAnswer:
     """The answer.
 
     weighed : False when the piece was not, and `dose` stands for 1 kg;  brine : None for a dry brine
-    field : salt against depth at each wait, at the middle diffusivity; None when none is published
+    fields : salt against depth at each wait, at the middle diffusivity and at both ends of the published range; None
+        when none is published
     """
 
     request: SaltRequest
@@ -47,7 +48,7 @@ class SaltAnswer:
     dose: Dose
     brine: EquilibriumBrine | None
     salting: Salting
-    field: SaltField | None
+    fields: tuple[SaltField, SaltField, SaltField] | None
     findings: tuple[Finding, ...]
     statements: tuple[str, ...]
 
@@ -78,20 +79,24 @@ def answer_salt(request: SaltRequest) -> SaltAnswer:
         dose=measured,
         brine=brine,
         salting=salting,
-        field=_field(request, salting),
+        fields=_fields(request, salting),
         findings=tuple(_findings(of_meat, request.bath_s)),
         statements=(measured.statement, *(salting.statements if brine is None else brine.statements)),
     )
 
 
-def _field(request: SaltRequest, salting: Salting) -> SaltField | None:
-    if salting.nominal is None:
+def _fields(request: SaltRequest, salting: Salting) -> tuple[SaltField, SaltField, SaltField] | None:
+    if salting.nominal is None or salting.slow is None or salting.fast is None:
         return None
     body = request.piece.body
     if request.broad_faces_only and body.shape in (Shape.BAR, Shape.BRICK):
         body = Body(Shape.SLAB, 2 * body.axes[0].half_m)
     uptake = Uptake.ONCE if request.water_kg is None else Uptake.HELD
-    return salt_field(body, salting.nominal.D_m2_s, np.array([wait.time_s for wait in salting.waits]), uptake)
+    times = np.array([wait.time_s for wait in salting.waits])
+    nominal, slow, fast = (
+        salt_field(body, pace.D_m2_s, times, uptake) for pace in (salting.nominal, salting.slow, salting.fast)
+    )
+    return nominal, slow, fast
 
 
 def _findings(of_meat_percent: float, bath_s: float | None) -> Iterator[Finding]:
