@@ -90,9 +90,17 @@ class Layout:
 
     def place(self, candidates: Iterable[tuple[Text, ...]]) -> tuple[Text, ...]:
         """The first candidate whose lines fit, off all reserved lines if one is; empty when none fits at all."""
-        fitting = [c for c in candidates if all(self.fits(box_of(line)) for line in c)]
-        free = (c for c in fitting if not any(box_of(t).touches(b) for t in c for b in self._lines))
-        chosen = next(free, fitting[0] if fitting else ())
-        for line in chosen:
-            self.reserve(box_of(line).grown(2.0))
-        return chosen
+        first: tuple[tuple[Text, ...], list[Box]] | None = None
+        for candidate in candidates:
+            boxes = [box_of(line) for line in candidate]
+            if not all(self.fits(box) for box in boxes):
+                continue
+            if not any(box.touches(line) for box in boxes for line in self._lines):
+                first = (candidate, boxes)
+                break
+            first = first or (candidate, boxes)
+        if first is None:
+            return ()
+        for box in first[1]:
+            self.reserve(box.grown(2.0))
+        return first[0]

@@ -22,7 +22,7 @@ from corebath.show.as_json import plan_as_json
 from corebath.units import Preference, render
 
 from .gear_page import changed_gear, gear_page, outdated_gear
-from .plan_page import Part, canonical, first_question, plan_page
+from .plan_page import CUTS, Part, canonical, first_question, plan_page
 
 _STATIC = Path(__file__).parent / "static"
 _LONGEST_QUERY = 4000
@@ -94,7 +94,8 @@ def create_app(
         whole = canonical(question, now, place)
         if part is Part.WHOLE and request.query_params and dict(request.query_params) != whole.given():
             return RedirectResponse(f"/?{whole.query()}", status_code=303)
-        page = plan_page(whole, now, place, part)
+        cut = request.headers.get("x-cut", "")
+        page = plan_page(whole, now, place, part, (cut,) if cut in CUTS else CUTS)
         response = html(_TEMPLATES[part], page.preference, page.status, page=page)
         response.headers["X-Question"] = whole.query()
         return response

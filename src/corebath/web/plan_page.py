@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 from enum import StrEnum
@@ -32,6 +33,9 @@ from corebath.units import US, NotUnderstood, Preference, show_duration
 _DEMO = Question(food="beef ribeye steak", thick="30 mm", pieces="2", mass="280 g", state="fridge", want="medium rare")
 
 
+CUTS = ("narrow", "wide")
+
+
 class Part(StrEnum):
     """What of the page is wanted: a script asks for the plan, then for its ends, which take as long again."""
 
@@ -42,7 +46,7 @@ class Part(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Charts:
-    """The figures as SVG, in a narrow and a wide cut."""
+    """The figures as SVG, in a narrow and a wide cut; a cut that was not asked for is empty."""
 
     map_narrow: str
     map_wide: str
@@ -175,8 +179,13 @@ class PlanPage:
         return tuple((a.change, "/?" + restated(self.question, a.request).query()) for a in self.plan.alternatives)
 
 
-def plan_page(question: Question, now: datetime, kitchen: Kitchen, part: Part = Part.WHOLE) -> PlanPage:
-    """The page for a question, or the part of it that is asked for; it never raises for what a cook may type."""
+def plan_page(
+    question: Question, now: datetime, kitchen: Kitchen, part: Part = Part.WHOLE, cuts: Iterable[str] = CUTS
+) -> PlanPage:
+    """The page for a question, or the part of it that is asked for; it never raises for what a cook may type.
+
+    cuts : of the figures, "narrow" and "wide"; a script asks for the one its window shows
+    """
     preference = preference_of(question, kitchen)
     page = PlanPage(question, preference, kitchen, tuple(catalogue().values()), _wants(question))
     if not question.given():
@@ -190,7 +199,7 @@ def plan_page(question: Question, now: datetime, kitchen: Kitchen, part: Part = 
         page,
         plan=plan,
         ends=None if part is Part.PLAN else make_ends(plan),
-        charts=None if part is Part.ENDS else _charts(plan, preference),
+        charts=None if part is Part.ENDS else _charts(plan, preference, tuple(cuts)),
     )
 
 
@@ -222,10 +231,19 @@ def _wants(question: Question) -> tuple[Result, ...]:
         return ()
 
 
-def _charts(plan: Plan, preference: Preference) -> Charts:
+def _charts(plan: Plan, preference: Preference, cuts: tuple[str, ...]) -> Charts:
     area = make_map(plan)
-    drawings = [map_drawing(plan, area, preference, wide=wide) for wide in (False, True)]
-    drawings += [core_drawing(plan, preference, wide=wide) for wide in (False, True)]
-    # Both cuts stand in the page, so the names inside them have to differ.
-    keys = ("map-narrow", "map-wide", "core-narrow", "core-wide")
-    return Charts(*(to_svg(replace(d, key=key), standalone=False) for d, key in zip(drawings, keys, strict=True)))
+
+    def drawn(name: str, cut: str) -> str:
+        if cut not in cuts:
+            return ""
+        wide = cut == "wide"
+        drawing = (
+            map_drawing(plan, area, preference, wide=wide)
+            if name == "map"
+            else core_drawing(plan, preference, wide=wide)
+        )
+        # Both cuts may stand in one page, so the names inside them have to differ.
+        return to_svg(replace(drawing, key=f"{name}-{cut}"), standalone=False)
+
+    return Charts(*(drawn(name, cut) for name in ("map", "core") for cut in CUTS))

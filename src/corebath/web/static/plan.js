@@ -4,6 +4,7 @@ import { follow } from "./map.js";
 const form = document.getElementById("question");
 const content = document.getElementById("content");
 const busy = document.getElementById("busy");
+const wide = matchMedia("(min-width: 640px)"); // as in the style sheet
 let running = null;
 
 function query() {
@@ -17,7 +18,9 @@ async function refresh() {
   const mine = (running = new AbortController());
   const slow = setTimeout(() => { busy.textContent = "Computing …"; }, 200);
   try {
-    const answer = await fetch(`/?${query()}`, { headers: { "X-Part": "plan" }, signal: mine.signal });
+    const answer = await fetch(`/?${query()}`, {
+      headers: { "X-Part": "plan", "X-Cut": wide.matches ? "wide" : "narrow" }, signal: mine.signal,
+    });
     const text = await answer.text();
     const question = answer.headers.get("X-Question");
     if (question) history.replaceState(null, "", `/?${question}`);
@@ -84,4 +87,5 @@ form.addEventListener("submit", (event) => {
   event.preventDefault();
   refresh();
 });
+wide.addEventListener("change", () => refresh());
 wire();
