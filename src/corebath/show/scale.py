@@ -15,7 +15,7 @@ from .labels import text_width
 
 _MINUTE, _HOUR, _DAY = 60, 3600, 86_400
 _DEGREES = (0.5, 1, 2, 5, 10, 20, 50, 100)
-_ELAPSED = tuple(_MINUTE * m for m in (1, 2, 5, 10, 15, 30)) + tuple(_HOUR * h for h in (1, 2, 3, 6, 12))
+_ELAPSED = (10, 20, 30, *(_MINUTE * m for m in (1, 2, 5, 10, 15, 30)), *(_HOUR * h for h in (1, 2, 3, 6, 12)))
 _CLOCK = tuple(_MINUTE * m for m in (5, 10, 15, 30)) + tuple(_HOUR * h for h in (1, 2, 3, 6, 12))
 _DAYS = tuple(_DAY * d for d in (1, 2, 5, 10))
 
@@ -97,6 +97,8 @@ def _elapsed(seconds: int, step: int) -> str:
     if step >= _DAY:
         days = seconds // _DAY
         return "1 day" if days == 1 else f"{days} days"
+    if step < _MINUTE:
+        return f"{seconds} s"
     hours, minutes = divmod(seconds // _MINUTE, 60)
     if minutes == 0:
         return f"{hours} h"
