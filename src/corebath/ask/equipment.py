@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from typing import TypeVar
 
@@ -10,13 +11,14 @@ from corebath.bath.files import rows
 from corebath.bath.heater import Heater
 from corebath.bath.vessel import Vessel
 from corebath.log.gear import Kitchen
-from corebath.plan.equipment import Equipment
-from corebath.units import NotUnderstood, Preference, mark, parse_mass, parse_volume
+from corebath.plan.equipment import Equipment, IceStart
+from corebath.units import NotUnderstood, Preference, mark, parse_duration, parse_mass, parse_volume
 
 from .question import Question
 from .sizes import parse_heater, parse_vessel
 
 T = TypeVar("T")
+_HEAVIEST_kg = 50.0
 
 
 def equipment_of(question: Question, kitchen: Kitchen, prefer: Preference, wrong: dict[str, str]) -> Equipment | None:
@@ -43,7 +45,7 @@ def equipment_of(question: Question, kitchen: Kitchen, prefer: Preference, wrong
         heater = usual_heater.heater
     cover = read("cover", Cover.named) or Cover.named(kitchen.cover)
     litres = read("litres", lambda t: parse_volume(t, prefer=prefer.volume))
-    weight_kg = read("weight", lambda t: parse_mass(t, prefer=prefer.mass))
+    weight_kg = read("weight", lambda t: _weight(t, prefer))
     sealed = read("sealed", _sealed) or "displacement"
     if vessel is None or heater is None:
         if question.vessel and heater is None and "heater" not in wrong:
@@ -80,9 +82,40 @@ def sealing_choices() -> tuple[tuple[str, str], ...]:
     return tuple((row["key"], row["words"]) for row in rows("bag_air.csv").values())
 
 
+def parse_ice(text: str, prefer: Preference) -> IceStart:
+    """A wait in ice water from its time and its ice, in either order: "7 h, 3 kg". Raises NotUnderstood."""
+    parts = [part for part in re.split(r"[,;]\s+|\s+and\s+|\s+with\s+", text.strip()) if part]
+    if len(parts) != 2:
+        raise NotUnderstood(f"{text[:40]!r} is no wait in ice: type its time and its ice, such as 7 h, 3 kg")
+    try:
+        wait_s = parse_duration(parts[0])
+    except NotUnderstood:
+        parts.reverse()
+        wait_s = parse_duration(parts[0])
+    try:
+        return IceStart(wait_s, parse_mass(parts[1], prefer=prefer.mass))
+    except ValueError as error:
+        raise NotUnderstood(str(error)) from None
+
+
+def _weight(text: str, prefer: Preference) -> float:
+    weight_kg = parse_mass(text, prefer=prefer.mass)
+    if weight_kg > _HEAVIEST_kg:
+        raise NotUnderstood(f"the weight on a bag can be {mark(_HEAVIEST_kg, 'kg')} at most")
+    return weight_kg
+
+
 def _vessel(text: str, kitchen: Kitchen, prefer: Preference) -> Vessel:
     named = kitchen.vessel(text)
-    return named.vessel if named is not None else parse_vessel(text, "steel", prefer)
+    if named is not None:
+        return named.vessel
+    if not any(character.isdigit() for character in text):
+        owned = ", ".join(v.name for v in kitchen.vessels) or "no vessel yet"
+        raise NotUnderstood(
+            f"{text[:40]!r} is no vessel of this kitchen, which has {owned}: name one of those, or type inner sizes, "
+            "such as 24 cm x 14 cm or 40 x 30 x 20 cm"
+        )
+    return parse_vessel(text, "steel", prefer)
 
 
 def _heater(text: str, kitchen: Kitchen, prefer: Preference) -> Heater:
@@ -91,8 +124,10 @@ def _heater(text: str, kitchen: Kitchen, prefer: Preference) -> Heater:
         return named.heater
     power, _, marks = text.partition(",")
     if not marks:
+        owned = ", ".join(h.name for h in kitchen.heaters) or "no heater yet"
         raise NotUnderstood(
-            f"{text[:40]!r} is no heater of this kitchen: type power and marks, such as 1.1 kW, 9 cm to 12 cm"
+            f"{text[:40]!r} is no heater of this kitchen, which has {owned}: name one of those, or type power and "
+            "marks, such as 1.1 kW, 9 cm to 12 cm"
         )
     return parse_heater(power, marks, prefer)
 

@@ -24,8 +24,8 @@ class Question:
     sear : "no" when no hot sear follows
     salt : percent of the meat;  pan, hot, surface : pan material, its heat, and dry, patted or wet
     vessel, heater : name of one the kitchen owns, or sizes and powers as typed ("24 cm x 14 cm", "1.1 kW, 9 to 12 cm")
-    cover, litres, weight : what lies over the water, cold water filled in, weights that hold the bags under
-    sealed : displacement or vacuum
+    cover, litres, weight : what lies over the water, cold water filled in, the weight that holds each bag under
+    sealed : displacement or vacuum;  ice : wait in ice water before the heater starts, and the ice ("7 h, 3 kg")
     units : metric or us
     """
 
@@ -59,6 +59,7 @@ class Question:
     litres: str = ""
     weight: str = ""
     sealed: str = ""
+    ice: str = ""
     units: str = ""
 
     @classmethod

@@ -13,7 +13,7 @@ def restated(question: Question, request: Request) -> Question:
     """The question whose answers mean `request`; answers it leaves alone stay as typed.
 
     Covers what the plan's alternatives change: wish, fixed time, table time, size, pieces, layers, state,
-    fish that was frozen.
+    fish that was frozen, cover, ice.
     """
     return question.changed(
         want=_want(request),
@@ -26,6 +26,8 @@ def restated(question: Question, request: Request) -> Question:
         layers=str(request.layers) if request.layers > 1 else "",
         state=request.state.value,
         fish="frozen" if request.parasites_frozen else "",
+        cover="" if request.equipment is None else request.equipment.cover.key,
+        ice="" if request.ice is None else f"{request.ice.wait_s / 60:g} min, {request.ice.ice_kg:g} kg",
         start=question.start if request.state.value == (question.state or "fridge") else "",
     )
 

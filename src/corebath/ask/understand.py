@@ -33,7 +33,7 @@ from corebath.units import (
     snap_set_point,
 )
 
-from .equipment import equipment_of
+from .equipment import equipment_of, parse_ice
 from .question import Question
 from .when import parse_when, parse_zone
 
@@ -86,6 +86,8 @@ def understand(question: Question, now: datetime, kitchen: Kitchen) -> Request:
         "garlic_or_oil": reader.flag("bag", "garlic"),
         "seared": not reader.flag("sear", "no"),
         "equipment": equipment_of(question, kitchen, reader.preference, reader.sentences),
+        "altitude_m": kitchen.room.altitude_m,
+        "ice": reader.read("ice", lambda t: parse_ice(t, reader.preference)),
         "probe_offset_K": kitchen.probe_offset_K,
         "salt_percent": reader.read("salt", parse_percent),
         "pan": reader.one_of("pan", tuple(metals())) or defaults()["sear"]["pan"],

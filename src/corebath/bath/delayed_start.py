@@ -19,6 +19,8 @@ from corebath.heat.stage import Stage
 from corebath.safety.finding import Finding, Verdict
 
 _LONGEST_s = 48 * 3600.0
+ICE_WATER_C = number("wait", "ice_water_C")
+ICE_FOOD_C = (0.0, 10.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,9 +31,10 @@ class IceWait:
     cold_s : how long the water stays at or below 5 degC with the ice in hand, endless when it always does [s]
     level_m : level with water, ice and food [m]
     waiting, warming : course of the water at the cautious end: until the start, and from then to the set point
-    h_W_m2K : the food's surface coefficient;  statements, findings
+    ice_kg : the ice in hand [kg];  h_W_m2K : the food's surface coefficient;  statements, findings
     """
 
+    ice_kg: float
     ice_needed_kg: Spread
     ice_advised_kg: float
     cold_s: Spread
@@ -54,6 +57,17 @@ def melt_kg(heat_J: float, end_C: float) -> float:
     return heat_J / (number("ice", "latent_J_kg") + float(liquid_cp_J_kgK(end_C / 2)) * end_C)
 
 
+def ice_m3(ice_kg: float) -> float:
+    """Volume of ice [m3]."""
+    return ice_kg / number("ice", "density_kg_m3")
+
+
+def check_ice(wait_s: float, ice_kg: float) -> None:
+    """Raise ValueError unless a wait lies in 60 s to 48 h [s] and the ice in 0 to 100 [kg]."""
+    between("the wait in ice", wait_s, 60.0, _LONGEST_s, "s")
+    between("the ice", ice_kg, 0.0, 100.0, "kg")
+
+
 def wait_in_ice(bath: Bath, wait_s: float, ice_kg: float, water_C: float, food: Load, set_point_C: float) -> IceWait:
     """Chill a bath with ice, leave the food in it, and start the heater later.
 
@@ -65,14 +79,13 @@ def wait_in_ice(bath: Bath, wait_s: float, ice_kg: float, water_C: float, food: 
     ice, then the water warms. Ranges from the losses. Raises ValueError outside the ranges or when water, ice
     and food do not fit the vessel.
     """
-    between("the wait", wait_s, 60.0, _LONGEST_s, "s")
-    between("the ice", ice_kg, 0.0, 100.0, "kg")
+    check_ice(wait_s, ice_kg)
     between("the water", water_C, 0.0, 40.0, "C")
     if food.is_frozen:
         raise ValueError("frozen food needs no ice water: give food that is not frozen")
-    between("the food before the wait", food.start_C, 0.0, 10.0, "C")
-    cold_C = number("wait", "ice_water_C")
-    level = bath.level_m(water_C, food.total_m3 + ice_kg / number("ice", "density_kg_m3"))
+    between("the food before the wait", food.start_C, *ICE_FOOD_C, "C")
+    cold_C = ICE_WATER_C
+    level = bath.level_m(water_C, food.total_m3 + ice_m3(ice_kg))
     first_J = _to_chill_J(bath, water_C, food, cold_C)
     courses = {end: _wait_course(bath, ice_kg, first_J, food, cold_C, end) for end in ENDS}
     needed = Spread.of(*(melt_kg(first_J + courses[end].gain_W * wait_s, cold_C) for end in ENDS))
@@ -84,7 +97,7 @@ def wait_in_ice(bath: Bath, wait_s: float, ice_kg: float, water_C: float, food: 
     warming = march(filled, ends_C, _LONGEST_s, set_point_C=set_point_C, end="high", food=uptake, until_C=set_point_C)
     advised = needed.high * (1 + number("wait", "reserve_share"))
     return IceWait(
-        needed, advised, cold, level, waiting, warming, food.h_W_m2K,
+        ice_kg, needed, advised, cold, level, waiting, warming, food.h_W_m2K,
         _sentences(wait_s, ice_kg, needed, advised, cold, warming, set_point_C),
         (_finding(wait_s, ice_kg, cold, bath),),
     )  # fmt: skip
@@ -142,14 +155,23 @@ def _sentences(
 ) -> tuple[str, ...]:
     ramp = warming.reaches(set_point_C - number("control", "reached_within_K"))
     return (
-        f"Waiting {quantity(wait_s, 's')} melts {ranged(needed, 'kg')} of ice; put in {quantity(advised_kg, 'kg')}.",
-        f"With {quantity(ice_kg, 'kg')} the water stays at or below "
-        f"{quantity(number('wait', 'highest_food_C'), 'C')} for {ranged(cold, 's')}.",
+        f"Waiting {quantity(wait_s, 's')} melts {ranged(needed, 'kg')} of ice; put in {quantity(advised_kg, 'kg')}"
+        " to have a quarter in reserve.",
+        _lasts(ice_kg, cold) + ".",
         "The heater does not bring it to the set point with the food in."
         if ramp is None
         else f"From the start of the heater the water takes up to {quantity(ramp, 's')} to "
         f"{quantity(set_point_C, 'C')}; that time counts as exposure.",
     )
+
+
+def _lasts(ice_kg: float, cold: Spread) -> str:
+    highest = quantity(number("wait", "highest_food_C"), "C")
+    if cold.high == 0:
+        return f"{quantity(ice_kg, 'kg')} of ice does not bring the water down to {highest}"
+    if cold.nominal == inf:
+        return f"With {quantity(ice_kg, 'kg')} of ice the water stays at or below {highest} for two days or more"
+    return f"With {quantity(ice_kg, 'kg')} of ice the water stays at or below {highest} for {ranged(cold, 's')}"
 
 
 def _finding(wait_s: float, ice_kg: float, cold: Spread, bath: Bath) -> Finding:
@@ -163,11 +185,7 @@ def _finding(wait_s: float, ice_kg: float, cold: Spread, bath: Bath) -> Finding:
         title="The water stays cold until the heater starts",
         verdict=verdict,
         binding=True,
-        why=(
-            f"With {quantity(ice_kg, 'kg')} of ice it stays at or below "
-            f"{quantity(number('wait', 'highest_food_C'), 'C')} for {ranged(cold, 's')}; "
-            f"the wait is {quantity(wait_s, 's')}."
-        ),
+        why=f"{_lasts(ice_kg, cold)}; the wait is {quantity(wait_s, 's')}.",
         source=str(table("wait")["source"]),
         assumptions=(
             "Ice, water and food are stirred together at the start; that first chill of some minutes is left out.",

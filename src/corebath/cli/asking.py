@@ -48,8 +48,10 @@ OPTIONS = {
     "heater": ("POWER", 'A heater of the kitchen, or "1.1 kW, 9 cm to 12 cm" (its marks).'),
     "cover": ("COVER", "none, loose-lid, film, balls, gasketed or towelled."),
     "litres": ("VOLUME", "Water filled in, if not as high as the food allows."),
-    "weight": ("MASS", "Weights that hold the bags under."),
+    "weight": ("MASS", "The weight that holds each bag under."),
     "sealed": ("HOW", "displacement (default) or vacuum."),
+    "wait": ("TIME", 'The food waits in ice water so long before the heater starts: "7 h"; with --ice.'),
+    "ice": ("MASS", "The ice it waits in."),
     "zone": ("ZONE", "Time zone, if not this computer's: Europe/Paris."),
     "units": ("UNITS", "metric (default) or us."),
 }
@@ -95,13 +97,21 @@ def kitchen() -> Kitchen:
 
 def asked(food: str, answers: dict[str, str | None]) -> tuple[Request, Preference, Question]:
     """The request behind a command line; leaves with exit code 2 and one sentence for each unclear answer."""
-    question = Question.of({"food": food, **{k: v for k, v in answers.items() if v is not None}})
+    question = Question.of({"food": food, **{k: v for k, v in answers.items() if v is not None}, "ice": _ice(answers)})
     place = kitchen()
     preference = preference_of(question, place)
     try:
         return understand(question, datetime.now(UTC), place), preference, question
     except Misunderstood as error:
         refuse([render(s, preference) for s in error.sentences.values()])
+
+
+def _ice(answers: dict[str, str | None]) -> str:
+    """The answer about ice, from its own option and that of the wait."""
+    wait, ice = answers.get("wait") or "", answers.get("ice") or ""
+    if wait and not ice:
+        refuse(["A wait in ice water needs --ice beside --wait: say how much ice, such as 3 kg."])
+    return f"{wait}, {ice}" if wait else ice
 
 
 def refuse(sentences: list[str]) -> NoReturn:

@@ -15,8 +15,8 @@ _ROUNDING_s = 1e-6
 class History:
     """Temperatures of one piece against time; every array has shape (n,).
 
-    time_s : seconds since the first stage began, rising; a stage's end and the next one's start are both
-        kept when the surface or ambient jumps there, so equal neighbours occur [s]
+    time_s : seconds since the first stage began, or since a later moment that counts as 0, rising; a stage's end
+        and the next one's start are both kept when the surface or ambient jumps there, so equal neighbours occur [s]
     core_C, mean_C, surface_C, ambient_C : temperatures [degC]
     stage : index of the stage each row belongs to [-]
     stage_names : names of the stages in order

@@ -9,6 +9,7 @@ from typing import Any
 
 import numpy as np
 
+from corebath.bath.warm_up import highest_set_points
 from corebath.chill.tables import medium
 from corebath.heat.body import Shape
 from corebath.heat.engine import simulate
@@ -22,6 +23,7 @@ from .data import defaults, pace_of
 from .piece import piece_of
 from .plan import Alternative, Governs, Part, Plan
 from .request import BadRequest, Request, State
+from .water import Water
 
 MakePlan = Callable[..., Plan]
 # What would be different, and the answers of the request that say so.
@@ -49,6 +51,8 @@ def _neighbours(plan: Plan, make_plan: MakePlan) -> Iterator[Change]:
     request, parts = plan.request, {f.part for f in plan.failures}
     if request.bath_s is not None:
         yield from _let_it_stay(plan)
+    if Part.WATER in parts and plan.water is not None:
+        yield from _other_water(plan, plan.water)
     if "parasites" in request.food.hazards and not request.parasites_frozen and Part.SAFETY in parts:
         yield "Use fish that was frozen against parasites by the rule.", {"parasites_frozen": True}
     if Part.SAFETY in parts or Part.RESULT in parts:
@@ -64,6 +68,21 @@ def _neighbours(plan: Plan, make_plan: MakePlan) -> Iterator[Change]:
         yield from _thawed(plan)
 
 
+def _other_water(plan: Plan, water: Water) -> Iterator[Change]:
+    """Enough ice, or none; and the first cover under which the heater holds the set point."""
+    request, equipment = plan.request, plan.request.equipment
+    if request.ice is not None and water.ice is not None:
+        enough_kg = ceil(10 * water.ice.ice_advised_kg) / 10
+        if enough_kg > request.ice.ice_kg:
+            yield f"Put in {mark(enough_kg, 'kg')} of ice.", {"ice": replace(request.ice, ice_kg=enough_kg)}
+        yield "Leave it in the fridge until the bath is hot.", {"ice": None}
+    if equipment is not None and not isfinite(water.warm_up.time_s.high):
+        limits = highest_set_points(water.bath)
+        cover = next((limit.cover for limit in limits if limit.set_point_C.low >= plan.set_point_C), None)
+        if cover is not None:
+            yield f"Keep the bath under {cover.words}.", {"equipment": replace(equipment, cover=cover)}
+
+
 def _let_it_stay(plan: Plan) -> Iterator[Change]:
     if isfinite(plan.window.ready_s):
         ready_s = 60.0 * ceil(plan.window.ready_s / 60.0)
@@ -73,10 +92,11 @@ def _let_it_stay(plan: Plan) -> Iterator[Change]:
 def _hotter(plan: Plan, make_plan: MakePlan) -> Iterator[Change]:
     """The lowest hotter set point at which every rule is met in time, by halving: lethality only grows with heat."""
     low = plan.set_point_C
-    steps = np.arange(low + STEP_C, _HOTTEST_C + 1e-6, STEP_C)
+    steps = np.arange(low + STEP_C, min(_HOTTEST_C, plan.request.highest_set_point_C) + 1e-6, STEP_C)
 
     def works(i: int) -> bool:
-        return make_plan(replace(plan.request, **at(i)), offer=False).works
+        # Without the bath, which may hold the lowest one that serves and none much hotter.
+        return make_plan(replace(plan.request, **at(i), equipment=None, ice=None), offer=False).works
 
     def at(i: int) -> dict[str, Any]:
         return {"set_point_C": float(steps[i]), "result": None, "bath_s": None}

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from math import inf, isfinite, sqrt
+from math import floor, inf, isfinite, sqrt
 
 import numpy as np
 
 from corebath.heat.grid import Array
 from corebath.heat.history import History
+from corebath.heat.stage import Stage
 from corebath.outcome.results import Result, results_for
 from corebath.outcome.tenderness import is_tough, tough_done_hours_at
 from corebath.outcome.vegetables import has_firmness, time_to_soften_s
@@ -50,11 +51,13 @@ def choose(request: Request) -> Choice:
         return choice_at(request, request.set_point_C, request.result or result_at(request, request.set_point_C))
     result = request.result
     assert result is not None
-    first = choice_at(request, result.set_point_C, result)
+    first = choice_at(request, _usual_C(result, request.highest_set_point_C), result)
     if _in_time(first):
         return first
     rules = binding_lethality(request.subject, request.authority)
     for set_point_C in _others(result):
+        if set_point_C > request.highest_set_point_C:
+            continue
         # Not even a piece that is hot at once would be held long enough there.
         if any(rule.hold_s(set_point_C) > result.hold_high_s for rule in rules):
             continue
@@ -75,15 +78,18 @@ def choice_at(request: Request, set_point_C: float, result: Result | None) -> Ch
     return Choice(set_point_C, result, piece, timing, _by_the_rules(request, cautious, window), cautious)
 
 
-def in_dipping_bath(request: Request, choice: Choice, nominal: Dip, cautious: Dip) -> Choice:
+def in_dipping_bath(request: Request, choice: Choice, nominal: Dip, cautious: Dip, wait: Stage | None = None) -> Choice:
     """The choice with a bath that falls when the food goes in: every time is put off by what the dip costs.
 
     nominal, cautious : times and fall of the bath [s], [K], for the nominal and the cautious piece
+    wait : ice water in which the food waits; the fall is then that of a bath which still has to warm up
     """
-    piece = replace(choice.piece, dip_K=nominal)
-    slow = replace(choice.timing.cautious, dip_K=cautious)
+    piece = replace(choice.piece, dip_K=nominal, wait=wait)
+    slow = replace(choice.timing.cautious, dip_K=cautious, wait=wait)
     finite = [s for s in (choice.timing.governing_s, choice.window.latest_s) if isfinite(s)]
     longest_s = max([request.bath_s or 0.0, choice.timing.come_up.cautious_s, *finite]) + LOOK_AHEAD_S
+    if wait is not None:
+        longest_s += float(cautious[0][-1])
     before = (choice.piece.history(longest_s), choice.cautious)
     after = (piece.history(longest_s), slow.history(longest_s))
     rules = {r.key: r for r in binding_lethality(request.subject, request.authority)}
@@ -125,6 +131,12 @@ def result_at(request: Request, set_point_C: float) -> Result | None:
     """The result whose band holds a set point [degC], the narrowest when several do; None when no name fits."""
     fitting = [r for r in results_for(request.food.texture) if r.low_C <= set_point_C <= r.high_C]
     return min(fitting, key=lambda r: r.high_C - r.low_C, default=None)
+
+
+def _usual_C(result: Result, highest_C: float) -> float:
+    """The result's usual set point, or the highest one below it that keeps clear of boiling inside the band [degC]."""
+    highest_C = floor(highest_C / STEP_C) * STEP_C
+    return highest_C if result.low_C <= highest_C < result.set_point_C else result.set_point_C
 
 
 def _others(result: Result) -> Iterator[float]:

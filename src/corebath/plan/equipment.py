@@ -5,11 +5,28 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from corebath.bath.cover import Cover
+from corebath.bath.delayed_start import check_ice
 from corebath.bath.files import number
 from corebath.bath.gear import Bath, Room
 from corebath.bath.heater import Heater
 from corebath.bath.vessel import Vessel
 from corebath.units import mark
+
+
+@dataclass(frozen=True, slots=True)
+class IceStart:
+    """Food that waits in ice water until a timer starts the heater.
+
+    wait_s : from the ice to the heater's start, 60 s to 48 h [s];  ice_kg : 0 to 100 [kg]
+
+    Raises ValueError outside those ranges.
+    """
+
+    wait_s: float
+    ice_kg: float
+
+    def __post_init__(self) -> None:
+        check_ice(self.wait_s, self.ice_kg)
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,7 +36,7 @@ class Equipment:
     litres : cold water filled in, or None to fill as high as the food allows [L]
     fill_C : water that the vessel is filled with;  top_up_C : water poured in later [degC]
     price_per_kWh, currency : of energy, None when not told
-    bagging : "displacement" or "vacuum";  weight_kg : weights that hold the bags under [kg]
+    bagging : "displacement" or "vacuum";  weight_kg : the weight that holds each bag under [kg]
     """
 
     vessel: Vessel

@@ -7,6 +7,7 @@ from dataclasses import replace
 from datetime import datetime
 from math import ceil, inf, isfinite
 
+from corebath.bath.altitude import boiling_finding
 from corebath.heat.history import History, first_crossing
 from corebath.outcome.reading import read_outcome
 from corebath.outcome.results import results_for
@@ -26,6 +27,7 @@ from .water import Start, Water, start_bath, water_of
 
 SHOWN = 1.2  # histories run this much past the last time that matters
 _CANNOT_BE_MENDED = ("bath-heater-holds", "bath-below-boiling", "bath-below-rim", "bath-load-recovers")
+_MUST_BE_KNOWN = ("bath-cold-until-start",)
 
 
 def make_plan(request: Request, *, offer: bool = True) -> Plan:
@@ -53,7 +55,7 @@ def make_plan(request: Request, *, offer: bool = True) -> Plan:
     water = None
     if start is not None and request.equipment is not None:
         water = water_of(request, request.equipment, choice.piece, start, drop_in, bath_s)
-    preheat_s = _preheat_s(water)
+    preheat_s = _preheat_s(water) if request.ice is None else request.ice.wait_s
     shown_s = _shown_s(choice, bath_s)
     nominal = choice.piece.history(shown_s)
     findings = _findings(request, choice, bath_s)
@@ -82,7 +84,7 @@ def make_plan(request: Request, *, offer: bool = True) -> Plan:
         notes=tuple(_notes(request, choice)),
         failures=(
             *_failures(request, choice, findings, drop_in, preheat_s),
-            *_water_failures(trouble, water),
+            *_water_failures(request, choice, trouble, water),
         ),
         alternatives=(),
     )  # fmt: skip
@@ -95,7 +97,7 @@ def _with_dip(request: Request, choice: Choice, start: Start) -> Choice:
     nominal, cautious = start.dip_K(cautious=False), start.dip_K(cautious=True)
     if nominal is None or cautious is None:
         return choice
-    return in_dipping_bath(request, choice, nominal, cautious)
+    return in_dipping_bath(request, choice, nominal, cautious, None if start.ice is None else start.ice.waiting)
 
 
 def _preheat_s(water: Water | None) -> float:
@@ -107,12 +109,16 @@ def _preheat_s(water: Water | None) -> float:
     return 60.0 * ceil((high_s if isfinite(high_s) else water.warm_up.time_s.nominal) / 60.0)
 
 
-def _water_failures(trouble: str | None, water: Water | None) -> Iterator[Failure]:
+def _water_failures(request: Request, choice: Choice, trouble: str | None, water: Water | None) -> Iterator[Failure]:
+    boiling = boiling_finding(choice.set_point_C, request.altitude_m)
+    if water is None and boiling.verdict is Verdict.NOT_MET:
+        yield Failure(Part.WATER, f"{boiling.title}: {boiling.verdict}. {boiling.why}")
     if trouble is not None:
         yield Failure(Part.WATER, f"The food does not go into this bath: {trouble}.")
     for finding in water.findings if water is not None else ():
         # A bag that floats is weighed down, a low level is topped up: the cook can mend those on the way.
-        if finding.binding and finding.verdict is Verdict.NOT_MET and finding.rule in _CANNOT_BE_MENDED:
+        wrong = finding.verdict is Verdict.NOT_MET and finding.rule in _CANNOT_BE_MENDED
+        if wrong or (finding.verdict is not Verdict.MET and finding.rule in _MUST_BE_KNOWN):
             yield Failure(Part.WATER, f"{finding.title}: {finding.verdict}. {finding.why}")
 
 
@@ -176,9 +182,11 @@ def _milestones(choice: Choice, findings: tuple[Finding, ...], nominal: History)
 def _notes(request: Request, choice: Choice) -> Iterator[str]:
     window, result = choice.window, choice.result
     if result is not None and choice.set_point_C != result.set_point_C and request.set_point_C is None:
+        too_hot = result.set_point_C > request.highest_set_point_C
+        why = "it keeps clear of boiling at this altitude" if too_hot else "there the binding rules are met in time"
         yield (
             f"The usual set point for {result.words} is {mark(result.set_point_C, 'C')}; "
-            f"{mark(choice.set_point_C, 'C')} is used because there the binding rules are met in time."
+            f"{mark(choice.set_point_C, 'C')} is used because {why}."
         )
     if result is not None and result.hold_high_s < window.ready_s < inf:
         yield (
@@ -198,6 +206,11 @@ def _notes(request: Request, choice: Choice) -> Iterator[str]:
             f"{request.layers} pieces against each other heat as one block "
             f"{mark(request.lying_together.thickness_m, 'm')} thick. Bagged flat and apart each would be "
             f"{mark(request.body.thickness_m, 'm')} thick, and far sooner ready."
+        )
+    if request.ice is not None:
+        yield (
+            "The food waits in ice water, so drop-in stands here for the moment the heater starts: the water warms up "
+            "with the food in it, and every time counts from then."
         )
     if request.state is State.FROZEN:
         yield (

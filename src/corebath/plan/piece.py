@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
@@ -33,6 +33,7 @@ class Piece:
     body, thermal : geometry and properties;  start_C : even temperature at drop-in [degC]
     bath_C : bath temperature [degC];  h_W_m2K : surface coefficient of the bag in the bath [W/(m2 K)]
     dip_K : times from drop-in and the fall of the bath below `bath_C` then, or None for a steady bath [s], [K]
+    wait : what the piece goes through in the vessel before that, or None; its times are negative
     """
 
     body: Body
@@ -41,6 +42,7 @@ class Piece:
     bath_C: float
     h_W_m2K: float
     dip_K: tuple[Array, Array] | None = None
+    wait: Stage | None = None
 
     @property
     def is_frozen(self) -> bool:
@@ -57,10 +59,11 @@ class Piece:
             float(inputs.bath_C[0]),
             float(inputs.h_W_m2K[0]),
             self.dip_K,
+            self.wait,
         )
 
     def history(self, duration_s: float) -> History:
-        """The piece in its bath for a time [s]."""
+        """The piece in its bath for a time, and in the ice water before it [s]."""
         if self.dip_K is None:
             stage = Stage.constant("bath", duration_s, self.bath_C, self.h_W_m2K)
         else:
@@ -68,7 +71,10 @@ class Piece:
             early = times < duration_s
             knots = np.append(times[early], duration_s)
             stage = Stage.trace("bath", knots, self.bath_C - np.interp(knots, times, fall), self.h_W_m2K)
-        return simulate(self.body, self.thermal, self.start_C, [stage]).history
+        if self.wait is None:
+            return simulate(self.body, self.thermal, self.start_C, [stage]).history
+        whole = simulate(self.body, self.thermal, self.start_C, [self.wait, stage]).history
+        return replace(whole, time_s=whole.time_s - self.wait.duration_s)
 
     def slowest_s(self) -> float:
         """Time constant of the unfrozen piece with a perfectly held surface: an upper scale of its times [s]."""

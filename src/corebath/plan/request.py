@@ -9,6 +9,7 @@ from math import isfinite
 from zoneinfo import ZoneInfo
 
 from corebath.bath.altitude import at_altitude
+from corebath.bath.delayed_start import ICE_FOOD_C
 from corebath.food.catalogue import Food
 from corebath.food.kinds import Handling
 from corebath.heat.body import Body
@@ -18,7 +19,7 @@ from corebath.safety.subject import Subject
 from corebath.units import mark
 
 from .data import defaults, pace_of
-from .equipment import Equipment
+from .equipment import Equipment, IceStart
 
 
 class State(StrEnum):
@@ -70,6 +71,8 @@ class Request:
     pan, pan_C, surface : pan material, its temperature [degC], and the surface: dry, patted or wet
     fridge_C : fridge as measured, or None [degC]
     equipment : vessel, heater and cover, or None when nothing is known of the bath
+    altitude_m : of the kitchen; with equipment that of its room [m]
+    ice : the food waits in ice water in the vessel until the heater starts, or None
     probe_offset_K : what the bath's thermometer reads too high [K]
 
     Raises BadRequest, naming the field.
@@ -100,9 +103,13 @@ class Request:
     surface: str = str(defaults()["sear"]["surface"])
     fridge_C: float | None = None
     equipment: Equipment | None = None
+    altitude_m: float = 0.0
+    ice: IceStart | None = None
     probe_offset_K: float = 0.0
 
     def __post_init__(self) -> None:
+        if self.equipment is not None:
+            object.__setattr__(self, "altitude_m", self.equipment.room.altitude_m)
         limits = defaults()["limits"]
         if self.table_time.tzinfo is None or self.now.tzinfo is None:
             raise BadRequest("eat", "the table time needs a time zone")
@@ -138,6 +145,7 @@ class Request:
             raise BadRequest("hot", f"the pan must be between {mark(100, 'C')} and {mark(350, 'C')}")
         self._check_body()
         self._check_start()
+        self._check_ice()
 
     def _check_body(self) -> None:
         body = self.body
@@ -164,10 +172,20 @@ class Request:
                 f"food from the {self.state.value} must start between {mark(low, 'C')} and {mark(high, 'C')}",
             )
 
-    @property
-    def altitude_m(self) -> float:
-        """Altitude of the kitchen, sea level when it is not known [m]."""
-        return 0.0 if self.equipment is None else self.equipment.room.altitude_m
+    def _check_ice(self) -> None:
+        if self.ice is None:
+            return
+        if self.equipment is None:
+            raise BadRequest("ice", "a wait in ice is reckoned for a vessel and a heater: say which")
+        if self.state is not State.FRIDGE:
+            raise BadRequest("ice", "only food from the fridge can wait in ice water")
+        low, high = ICE_FOOD_C
+        if not low <= self.from_C <= high:
+            raise BadRequest(
+                "start", f"food that waits in ice must start between {mark(low, 'C')} and {mark(high, 'C')}"
+            )
+        if self.piece_mass_kg is None and self.body.volume_m3 is None:
+            raise BadRequest("mass", "say what one piece weighs: the ice it takes depends on it")
 
     @property
     def highest_set_point_C(self) -> float:

@@ -22,7 +22,7 @@ _LOOK_EVERY_s = 12 * 3600
 class Task:
     """One thing to do.
 
-    key : stable name: salt, preheat, drop-in, hot-through, check, pull, dry, finish, rest, serve, leftovers
+    key : stable name: salt, preheat, ice, drop-in, hot-through, check, pull, dry, finish, rest, serve, leftovers
     at : when, in the cook's zone
     since_drop_in_s : elapsed time since drop-in, negative before it [s]
     what : what to do, quantities as marks;  is_action : False for a milestone that asks for nothing
@@ -73,9 +73,18 @@ _Timed = tuple[str, datetime, str]
 def _before(request: Request, pace: Pace, set_point_C: float, preheat_s: float, drop_in: datetime) -> Iterator[_Timed]:
     zone = request.zone
     preheat = after(drop_in, -preheat_s, zone)
-    yield ("preheat", preheat, f"Fill the vessel, set the bath to {mark(set_point_C, 'C')} and start it.")
+    if request.ice is None:
+        yield ("preheat", preheat, f"Fill the vessel, set the bath to {mark(set_point_C, 'C')} and start it.")
+    else:
+        yield (
+            "ice",
+            preheat,
+            f"Fill the vessel with cold water, {mark(request.ice.ice_kg, 'kg')} of ice and the bags, wholly under "
+            f"water, and stir. Let the pump run, and set the heater to start in {mark(request.ice.wait_s, 's')} "
+            f"at {mark(set_point_C, 'C')}.",
+        )
     if salt_share(request, pace) and request.state is not State.FROZEN:
-        yield _salt(request, pace, drop_in)
+        yield _salt(request, pace, drop_in if request.ice is None else preheat)
 
 
 def salt_share(request: Request, pace: Pace) -> float:
@@ -109,11 +118,20 @@ def _during(
         if request.layers == 1
         else f"as planned, {request.layers} against each other"
     )
-    yield (
-        "drop-in",
-        drop_in,
-        f"Check that the bath holds {mark(set_point_C, 'C')}, then drop in {pieces}, {apart}, wholly under water.",
-    )
+    if request.ice is not None:
+        cold = f"at {mark(5.0, 'C')} or colder"
+        yield (
+            "drop-in",
+            drop_in,
+            f"The heater starts: {pieces} lying in water {cold} until now. If someone is there, see that it is {cold} "
+            "and that the heater runs.",
+        )
+    else:
+        yield (
+            "drop-in",
+            drop_in,
+            f"Check that the bath holds {mark(set_point_C, 'C')}, then drop in {pieces}, {apart}, wholly under water.",
+        )
     length = elapsed_s(drop_in, pull)
     for pour in top_ups:
         what = f"Top up with {mark(round(pour.water_kg, 2), 'kg')} of water at {mark(pour.water_C, 'C')}."

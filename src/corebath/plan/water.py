@@ -11,10 +11,12 @@ from zoneinfo import ZoneInfo
 import numpy as np
 
 from corebath.bath.buoyancy import Float, bag_air_m3, floating
+from corebath.bath.delayed_start import ICE_WATER_C, IceWait, ice_m3, wait_in_ice
 from corebath.bath.fit import Bags, Fit, fit
 from corebath.bath.gear import Bath
 from corebath.bath.level import Night, Schedule, night, top_up_schedule
 from corebath.bath.load import Dip, load_dip
+from corebath.bath.mixing import mix
 from corebath.bath.outage import Outage, outage
 from corebath.bath.spread import Spread
 from corebath.bath.uptake import Load
@@ -39,7 +41,7 @@ class Water:
     """What becomes of the bath.
 
     bath : before the food goes in;  warm_up : to the set point
-    fit, dip, floating : None when the size of the food is not known
+    fit, dip, floating : None when the size of the food is not known;  ice : None without a wait in ice
     night : the level without a top-up;  schedule : the top-ups it takes;  outage : a power cut of some hours
     cost : of energy, None when no price is known
     statements : what to do and to watch, in cooking order;  details : the other figures;  findings : each rule once
@@ -49,6 +51,7 @@ class Water:
     warm_up: WarmUp
     fit: Fit | None
     dip: Dip | None
+    ice: IceWait | None
     floating: Float | None
     night: Night
     schedule: Schedule
@@ -63,20 +66,25 @@ class Water:
 class Start:
     """The bath as the food goes in: what the piece's history needs to know of it."""
 
+    set_point_C: float
     bath: Bath
     warm_up: WarmUp
     load: Load | None
     dip: Dip | None
+    ice: IceWait | None
 
     def dip_K(self, *, cautious: bool) -> tuple[Array, Array] | None:
         """Fall of the bath below its set point against time, at a few knots; None when it is not worth reckoning."""
-        if self.dip is None:
+        if self.ice is not None:
+            trace, last = self.ice.warming, float(self.ice.warming.time_s[-1])
+        elif self.dip is not None:
+            trace = self.dip.slow if cautious else self.dip.trace
+            last = min(float(trace.time_s[-1]), 1.2 * self.dip.recovery_s.high)
+        else:
             return None
-        trace = self.dip.slow if cautious else self.dip.trace
-        fall = float(trace.water_C[0]) - trace.water_C
+        fall = self.set_point_C - trace.water_C
         if float(fall.max()) < _SMALLEST_DIP_K:
             return None
-        last = min(float(trace.time_s[-1]), 1.2 * self.dip.recovery_s.high)
         knots = last * np.linspace(0.0, 1.0, _DIP_KNOTS) ** 2
         return knots, np.interp(knots, trace.time_s, np.maximum(fall, 0.0))
 
@@ -85,9 +93,10 @@ def start_bath(request: Request, equipment: Equipment, piece: Piece) -> Start:
     """Fill and heat a bath and put the food in. Raises ValueError when water or food do not go into the vessel."""
     volume_m3 = piece_volume_m3(request, piece)
     food_m3 = 0.0 if volume_m3 is None else volume_m3 * request.pieces
-    bath = equipment.filled(food_m3, piece.bath_C)
-    warm = warm_up(bath, piece.bath_C, equipment.fill_C)
-    load = dip = None
+    melting_m3 = 0.0 if request.ice is None else ice_m3(request.ice.ice_kg)
+    bath = equipment.filled(food_m3 + melting_m3, piece.bath_C)
+    load = dip = ice = None
+    warm = warm_up(bath, piece.bath_C, equipment.fill_C if request.ice is None else ICE_WATER_C)
     if volume_m3 is not None and warm.time_s.nominal < inf:
         load = Load(
             body=piece.body,
@@ -98,8 +107,13 @@ def start_bath(request: Request, equipment: Equipment, piece: Piece) -> Start:
             frozen=piece.thermal.frozen,
             volume_m3=volume_m3 * request.layers,
         )
-        dip = load_dip(bath, piece.bath_C, load)
-    return Start(bath, warm, load, dip)
+        if request.ice is None:
+            dip = load_dip(bath, piece.bath_C, load)
+        else:
+            wait_s, ice_kg = request.ice.wait_s, request.ice.ice_kg
+            ice = wait_in_ice(bath, wait_s, ice_kg, equipment.fill_C, load, piece.bath_C)
+            bath = bath.with_water(bath.water_kg + ice_kg)
+    return Start(piece.bath_C, bath, warm, load, dip, ice)
 
 
 def water_of(
@@ -116,9 +130,10 @@ def water_of(
         density = piece.thermal.warm.rho_kg_m3
         air = bag_air_m3(equipment.bagging, volume_m3)
         lift = floating(volume_m3 * density, density, air, set_point_C, equipment.room, held_by_kg=equipment.weight_kg)
-    lasting = night(bath, set_point_C, bath_s, food_m3)
+    top_m = None if standing is None else standing.top_m
+    lasting = night(bath, set_point_C, bath_s, food_m3, top_m)
     schedule = top_up_schedule(
-        bath, set_point_C, bath_s, equipment.top_up_C, food_m3,
+        bath, set_point_C, bath_s, equipment.top_up_C, food_m3, top_m,
         asleep_s=tuple(_asleep(drop_in, bath_s, request.zone)),
     )  # fmt: skip
     cut = defaults()["outage"]
@@ -127,7 +142,7 @@ def water_of(
     cost = None
     if equipment.price_per_kWh is not None and start.warm_up.time_s.high < inf:
         cost = start.warm_up.cost(bath_s, equipment.price_per_kWh)
-    parts = (start.warm_up, standing, start.dip, lift, lasting)
+    parts = (start.ice, start.warm_up, standing, start.dip, lift, lasting)
     findings: dict[str, Finding] = {}
     for part in parts:
         for finding in part.findings if part is not None else ():
@@ -138,7 +153,7 @@ def water_of(
     said = tuple(_statements(equipment, start, standing, lift, lasting, schedule, dark, cost))
     every = (line for part in (*parts, dark) if part is not None for line in part.statements)
     return Water(
-        bath, start.warm_up, standing, start.dip, lift, lasting, schedule, dark, cost,
+        bath, start.warm_up, standing, start.dip, start.ice, lift, lasting, schedule, dark, cost,
         said, tuple(line for line in every if line not in said), tuple(findings.values()),
     )  # fmt: skip
 
@@ -200,13 +215,20 @@ def _statements(
     schedule: Schedule, dark: Outage, cost: Spread | None,
 ) -> Iterator[str]:  # fmt: skip
     bath = start.bath
-    litres = bath.volume_m3(equipment.fill_C) * 1000
+    cold = bath if start.ice is None else bath.with_water(bath.water_kg - start.ice.ice_kg)
+    litres = cold.volume_m3(equipment.fill_C) * 1000
     yield (
         f"Fill in {mark(round(litres, 1), 'L')} of water at {mark(equipment.fill_C, 'C')}, "
-        f"{mark(round(bath.level_m(equipment.fill_C), 3), 'm')} deep."
+        f"{mark(round(cold.level_m(equipment.fill_C), 3), 'm')} deep."
     )
     endless = start.warm_up.time_s.high == inf
-    yield from start.warm_up.statements if endless else start.warm_up.statements[:1]
+    if start.ice is not None:
+        yield from start.ice.statements
+        yield from start.warm_up.statements[2:]
+    else:
+        yield from start.warm_up.statements if endless else start.warm_up.statements[:1]
+    if start.ice is None and equipment.top_up_C > equipment.fill_C:
+        yield mix(bath, start.set_point_C, equipment.top_up_C, equipment.fill_C).statement
     if standing is not None:
         yield from standing.statements[1:]
     else:

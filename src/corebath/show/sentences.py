@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from math import isfinite
 
+from corebath.plan.clock import after
 from corebath.plan.plan import Failure, Governs, Part, Plan
 from corebath.units import Preference, render, show_duration, show_set_point
 
@@ -29,9 +30,16 @@ def _works(plan: Plan, preference: Preference) -> str:
     pull = f"{plan.pull:%H:%M}" if plan.pull.date() == plan.drop_in.date() else day_and_time(plan.pull)
     serve = f"{plan.serve:%H:%M}" if plan.serve.date() == plan.pull.date() else day_and_time(plan.serve)
     by = "at" if request.bath_s is not None else "by"
+    set_point, drop_in = show_set_point(plan.set_point_C, preference), plan.drop_in.astimezone(zone)
+    begin = f"set the bath to {set_point}, drop in {by} {day_and_time(drop_in)}"
+    if request.ice is not None:
+        into_ice = after(drop_in, -request.ice.wait_s, zone)
+        begin = (
+            f"lay it in ice water {by} {day_and_time(into_ice)}, let the heater start at {day_and_time(drop_in)} "
+            f"with the bath set to {set_point}"
+        )
     return (
-        f"{capital(food_words(request))}: set the bath to {show_set_point(plan.set_point_C, preference)}, drop in "
-        f"{by} {day_and_time(plan.drop_in.astimezone(zone))}, pull {_minutes(plan.bath_s)} "
+        f"{capital(food_words(request))}: {begin}, pull {_minutes(plan.bath_s)} "
         f"later, at {pull}, and serve at {serve}; {_governs(plan)}, and {_sure(plan)}."
     )
 
