@@ -9,6 +9,8 @@ from math import isfinite
 
 from corebath.units import mark
 
+from .texts import check_text, limits
+
 
 class Happening(StrEnum):
     """What the cook tells by one tap."""
@@ -36,6 +38,8 @@ class Event:
 
     id : None before it is stored;  at : when it happened;  told_at : when it was entered, both with a zone
     value_C : the new set point, for `SET_POINT` [degC];  text : a note
+
+    Raises ValueError without a zone, for a long text, and for a set point without its temperature.
     """
 
     happening: Happening
@@ -45,12 +49,21 @@ class Event:
     text: str = ""
     id: int | None = None
 
+    def __post_init__(self) -> None:
+        if self.at.tzinfo is None or self.told_at.tzinfo is None:
+            raise ValueError("an event needs a time zone")
+        if self.value_C is None and self.happening is Happening.SET_POINT:
+            raise ValueError("a changed set point needs its temperature")
+        if self.value_C is not None and not (isfinite(self.value_C) and 0 <= self.value_C <= 100):
+            raise ValueError(f"a set point must lie between {mark(0, 'C')} and {mark(100, 'C')}")
+        check_text(self.text, limits().note_characters, "a note")
+
 
 @dataclass(frozen=True, slots=True)
 class Reading:
-    """One temperature. at : with a zone;  value_C : -60 to 150 [degC];  source : "typed", a file's name, "http", a topic
+    """One temperature. at : with a zone;  value_C : -60 to 150 [degC];  source : "typed", a file's name, a topic
 
-    Raises ValueError outside that range or without a zone.
+    Raises ValueError outside that range, without a zone and for a long or empty source.
     """
 
     at: datetime
@@ -63,6 +76,7 @@ class Reading:
             raise ValueError("a reading needs a time zone")
         if not (isfinite(self.value_C) and -60 <= self.value_C <= 150):
             raise ValueError(f"a reading must lie between {mark(-60, 'C')} and {mark(150, 'C')}")
+        check_text(self.source, limits().source_characters, "the source of a reading", shortest=1)
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,6 +99,7 @@ class Rating:
             value = getattr(self, name)
             if value is not None and value not in range(-2, 3):
                 raise ValueError(f"{name} is rated from -2 to 2")
+        check_text(self.note, limits().note_characters, "a note")
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,6 +111,8 @@ class Cook:
     food, set_point_C, thickness_m, planned_bath_s : the plan in short, for lists and comparison
     events : in order of `at`;  rating : None before the meal;  ended : nothing more is expected
     revision : rises with every change
+
+    Raises ValueError without a zone, for a name of no or too many characters and for figures that are none.
     """
 
     question: str
@@ -110,6 +127,19 @@ class Cook:
     ended: bool = False
     id: int | None = None
     revision: int = 0
+
+    def __post_init__(self) -> None:
+        if self.planned_at.tzinfo is None:
+            raise ValueError("a cook needs a time zone")
+        check_text(self.name, limits().name_characters, "the name of a cook", shortest=1)
+        check_text(self.food, limits().name_characters, "the food of a cook", shortest=1)
+        check_text(self.question, limits().question_characters, "the question of a cook")
+        if not (isfinite(self.set_point_C) and 0 <= self.set_point_C <= 100):
+            raise ValueError(f"a set point must lie between {mark(0, 'C')} and {mark(100, 'C')}")
+        if not (isfinite(self.thickness_m) and self.thickness_m > 0):
+            raise ValueError("the thickness of a cook must be above nothing")
+        if not (isfinite(self.planned_bath_s) and self.planned_bath_s >= 0):
+            raise ValueError("the planned time in the bath must be 0 or more")
 
     def first(self, happening: Happening) -> Event | None:
         """The first event of a kind, or None."""

@@ -1,194 +1,188 @@
-"""The store: one embedded SQLite file by default, any SQLAlchemy address otherwise."""
+"""The store: one embedded SQLite file by default, a PostgreSQL server by address."""
 
 from __future__ import annotations
 
 import threading
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from sqlite3 import DatabaseError
-from typing import Any
-from zoneinfo import ZoneInfo
 
-from alembic import command
-from alembic.config import Config
-from alembic.util.exc import CommandError
-from sqlalchemy import Engine, create_engine, delete, event, select
-from sqlalchemy.engine import make_url
-from sqlalchemy.exc import DBAPIError, IntegrityError, SQLAlchemyError
+from sqlalchemy import delete
 from sqlalchemy.orm import Session
-from sqlalchemy.orm.exc import StaleDataError
 
-from corebath.bath.gear import Room
-from corebath.bath.heater import Heater
-from corebath.bath.vessel import Vessel, Wall
-from corebath.safety.authority import Authority
-from corebath.units import METRIC, US
+from . import cook_rows, gear_rows, photo_rows, reading_rows
+from .cook import Cook, Event, Place, Rating, Reading
+from .cook_rows import CookList
+from .errors import Malformed, Missing, Outdated, StoreError, told
+from .gear import Kitchen
+from .opening import open_engines
+from .photo import Photo, PhotoLabel
+from .reading_rows import Array
+from .tables import CookRow
 
-from .gear import Kitchen, NamedHeater, NamedVessel
-from .tables import HeaterRow, KitchenRow, VesselRow
-
-_MIGRATIONS = Path(__file__).parent / "migrations"
-_UNITS = {"metric": METRIC, "us": US}
-_CHANGED = "the kitchen was changed in another window meanwhile: look at it again, then change it"
-
-
-class StoreError(Exception):
-    """The store cannot be opened, read or written; the message is one sentence."""
-
-
-class Outdated(StoreError):  # noqa: N818 - it is the change that is outdated
-    """Somebody else changed the same thing meanwhile; nothing was written."""
+__all__ = ["CookList", "Malformed", "Missing", "Outdated", "Store", "StoreError"]
 
 
 class Store:
     """A kitchen's store. Opening it brings its tables up to date.
 
-    address : path of a SQLite file, or an SQLAlchemy address (`postgresql+psycopg://...`)
+    address : path of a SQLite file, or an address such as `postgresql://cook@server/kitchen`
 
-    Raises StoreError when it cannot be opened. Writes go one at a time and are on disk when the call returns.
+    Raises StoreError when it cannot be opened. Writes go one at a time, whoever writes, and are on disk when the
+    call returns; each is done whole or not at all. Every call raises StoreError, in one sentence, when the store
+    fails, and Missing (a StoreError) for a number that it does not hold. A change of something that another window
+    may have changed takes the revision that was seen, and raises Outdated (a StoreError) when there is a later one.
+    Adding takes no revision: nothing is overwritten by it.
     """
 
     def __init__(self, address: str | Path) -> None:
-        url = str(address)
         self._writing = threading.Lock()
-        with _told("opened"):
-            if "://" not in url:
-                Path(url).parent.mkdir(parents=True, exist_ok=True)
-                url = f"sqlite:///{url}"
-            self._engine = create_engine(url)
-            if make_url(url).get_backend_name() == "sqlite":
-                _tune(self._engine)
-            self._upgrade()
+        with told("opened"):
+            self._engines = open_engines(address)
 
     def close(self) -> None:
         """Let go of the file."""
-        self._engine.dispose()
+        self._engines.reading.dispose()
 
     def kitchen(self) -> tuple[Kitchen, int] | None:
         """The kitchen and its revision, or None in a new store."""
-        with _told("read"), Session(self._engine) as session:
-            row = session.get(KitchenRow, 1)
-            if row is None:
-                return None
-            vessels = session.scalars(select(VesselRow).order_by(VesselRow.place)).all()
-            heaters = session.scalars(select(HeaterRow).order_by(HeaterRow.place)).all()
-            try:
-                return _kitchen(row, list(vessels), list(heaters)), row.revision
-            except (ValueError, KeyError) as error:
-                raise StoreError(f"the store holds a kitchen that is not understood: {error}") from error
+        with self._read() as session:
+            return gear_rows.read_kitchen(session)
 
     def save_kitchen(self, kitchen: Kitchen, revision: int) -> int:
-        """Write the kitchen whose `revision` was read (0 for a new one); returns the new revision.
-
-        Raises Outdated, and writes nothing, when it was changed since it was read.
-        """
+        """Write the kitchen whose `revision` was read (0 for a new one); returns the new revision."""
         with self._write() as session:
-            row = session.get(KitchenRow, 1)
-            if (row.revision if row else 0) != revision:
-                raise Outdated(_CHANGED)
-            if row is None:
-                row = KitchenRow(id=1)
-                session.add(row)
-            _fill(row, kitchen, revision + 1)
-            try:
-                # The row is written only where its revision still is the one read, whoever else writes.
-                session.flush()
-            except (StaleDataError, IntegrityError) as error:
-                raise Outdated(_CHANGED) from error
-            session.execute(delete(VesselRow))
-            session.execute(delete(HeaterRow))
-            session.add_all(_vessel_rows(kitchen))
-            session.add_all(_heater_rows(kitchen))
-        return revision + 1
+            return gear_rows.write_kitchen(session, kitchen, revision)
+
+    def start_cook(self, cook: Cook) -> Cook:
+        """Write a new cook (any `id` and `revision` it has are ignored); returns it with its number."""
+        with self._write() as session:
+            return cook_rows.read_cook(session, cook_rows.insert_cook(session, cook))
+
+    def cook(self, cook_id: int) -> Cook:
+        """One cook, its events in order of `at`; all moments in UTC."""
+        with self._read() as session:
+            return cook_rows.read_cook(session, cook_id)
+
+    def cooks(self, search: str = "", *, ended: bool | None = None, first: int = 0, most: int = 50) -> CookList:
+        """Cooks, the last planned first.
+
+        search : words that must all stand in the name, the food or the notes;  ended : only the ended, or only the
+        others;  first, most : which part of the list
+        """
+        with self._read() as session:
+            return cook_rows.list_cooks(session, search, ended, first, most)
+
+    def rename_cook(self, cook_id: int, name: str, revision: int) -> Cook:
+        """Give a cook another name; raises ValueError for one it cannot have."""
+        with self._change(cook_id, revision) as (session, row):
+            cook_rows.rename(row, name)
+            return cook_rows.changed(session, row)
+
+    def end_cook(self, cook_id: int, revision: int) -> Cook:
+        """Nothing more is expected of a cook."""
+        with self._change(cook_id, revision) as (session, row):
+            row.ended = True
+            return cook_rows.changed(session, row)
+
+    def reopen_cook(self, cook_id: int, revision: int) -> Cook:
+        """A cook that was ended goes on."""
+        with self._change(cook_id, revision) as (session, row):
+            row.ended = False
+            return cook_rows.changed(session, row)
+
+    def remove_cook(self, cook_id: int, revision: int) -> None:
+        """Forget a cook with all its events, readings and photos. Its number is not given again."""
+        with self._change(cook_id, revision) as (session, row):
+            session.execute(delete(CookRow).where(CookRow.id == row.id))
+
+    def add_event(self, cook_id: int, event: Event) -> Cook:
+        """Write what happened (any `id` of the event is ignored); returns the cook."""
+        with self._change(cook_id) as (session, row):
+            cook_rows.insert_event(session, row.id, event)
+            return cook_rows.changed(session, row)
+
+    def change_event(self, cook_id: int, event: Event, revision: int) -> Cook:
+        """Write the event of this `id` anew, its time for instance; returns the cook."""
+        with self._change(cook_id, revision) as (session, row):
+            cook_rows.update_event(session, row.id, event)
+            return cook_rows.changed(session, row)
+
+    def remove_event(self, cook_id: int, event_id: int, revision: int) -> Cook:
+        """Take back what did not happen; returns the cook."""
+        with self._change(cook_id, revision) as (session, row):
+            session.delete(cook_rows.event_row(session, row.id, event_id))
+            return cook_rows.changed(session, row)
+
+    def rate(self, cook_id: int, rating: Rating | None, revision: int) -> Cook:
+        """Write what the table thought, or take it back with None; returns the cook."""
+        with self._change(cook_id, revision) as (session, row):
+            cook_rows.write_rating(session, row.id, rating)
+            return cook_rows.changed(session, row)
+
+    def add_readings(self, cook_id: int, readings: Iterable[Reading]) -> int:
+        """Write readings; returns how many were new. The same value at the same moment and place is kept once.
+
+        Does not change the revision: they come every few seconds, and overwrite nothing. Raises ValueError, and
+        writes none, for a moment that cannot be kept.
+        """
+        rows = list(reading_rows.raw(readings))
+        with self._change(cook_id) as (session, _):
+            return reading_rows.insert_readings(session, cook_id, rows)
+
+    def readings(self, cook_id: int, place: Place) -> tuple[Array, Array]:
+        """Moments [s since 1970-01-01 UTC], strictly rising, and temperatures [degC], shape (n,) each.
+
+        Different values told for one moment (two probes, a logger that writes whole seconds) are averaged.
+        """
+        with self._read() as session:
+            cook_rows.cook_row(session, cook_id)
+            return reading_rows.read_readings(session, cook_id, place)
+
+    def sources(self, cook_id: int) -> dict[str, int]:
+        """How many readings a cook has from each source."""
+        with self._read() as session:
+            cook_rows.cook_row(session, cook_id)
+            return reading_rows.count_sources(session, cook_id)
+
+    def remove_readings(self, cook_id: int, source: str) -> int:
+        """Take back all readings of one source, a file imported by mistake for instance; returns how many."""
+        with self._change(cook_id) as (session, _):
+            return reading_rows.delete_readings(session, cook_id, source)
+
+    def add_photo(self, cook_id: int, photo: Photo) -> PhotoLabel:
+        """Write a photo; raises ValueError when the cook has as many as it may have."""
+        with self._change(cook_id) as (session, _):
+            return photo_rows.insert_photo(session, cook_id, photo)
+
+    def photos(self, cook_id: int) -> tuple[PhotoLabel, ...]:
+        """What is known of a cook's photos, the earliest first."""
+        with self._read() as session:
+            cook_rows.cook_row(session, cook_id)
+            return photo_rows.list_photos(session, cook_id)
+
+    def photo(self, photo_id: int) -> Photo:
+        """One photo with its bytes."""
+        with self._read() as session:
+            return photo_rows.read_photo(session, photo_id)
+
+    def remove_photo(self, photo_id: int) -> None:
+        """Forget a photo."""
+        with self._write() as session:
+            session.delete(photo_rows.photo_row(session, photo_id))
+
+    @contextmanager
+    def _read(self) -> Iterator[Session]:
+        with told("read"), Session(self._engines.reading) as session:
+            yield session
 
     @contextmanager
     def _write(self) -> Iterator[Session]:
-        with self._writing, _told("written"), Session(self._engine) as session, session.begin():
+        with self._writing, told("written"), Session(self._engines.writing) as session, session.begin():
             yield session
 
-    def _upgrade(self) -> None:
-        config = Config()
-        config.set_main_option("script_location", str(_MIGRATIONS))
-        with self._engine.begin() as connection:
-            config.attributes["connection"] = connection
-            command.upgrade(config, "head")
-
-
-@contextmanager
-def _told(done: str) -> Iterator[None]:
-    try:
-        yield
-    except DBAPIError as error:
-        raise StoreError(f"the store cannot be {done}: {str(error.orig or error).strip()}") from error
-    except (SQLAlchemyError, CommandError, DatabaseError, ImportError, OSError) as error:
-        # A wrong address, a driver that is not there, tables of a later version, a folder that cannot be made.
-        raise StoreError(f"the store cannot be {done}: {str(error).strip().rstrip('.')}") from error
-
-
-def _tune(engine: Engine) -> None:
-    """SQLite as a careful store: readers beside one writer, keys enforced, every commit on disk."""
-
-    @event.listens_for(engine, "connect")
-    def _(connection: Any, _record: Any) -> None:
-        cursor = connection.cursor()
-        for pragma in ("journal_mode=WAL", "synchronous=FULL", "foreign_keys=ON", "busy_timeout=5000"):
-            cursor.execute(f"PRAGMA {pragma}")
-        cursor.close()
-
-
-def _kitchen(row: KitchenRow, vessels: list[VesselRow], heaters: list[HeaterRow]) -> Kitchen:
-    return Kitchen(
-        zone=ZoneInfo(row.zone),
-        preference=_UNITS[row.units],
-        authority=Authority(row.authority),
-        room=Room(row.air_C, row.humidity, row.altitude_m, row.draught_m_s),
-        cold_tap_C=row.cold_tap_C,
-        hot_tap_C=row.hot_tap_C,
-        fridge_C=row.fridge_C,
-        freezer_C=row.freezer_C,
-        probe_offset_K=row.probe_offset_K,
-        price_per_kWh=row.price_per_kWh,
-        currency=row.currency,
-        cover=row.cover,
-        vessels=tuple(
-            NamedVessel(v.name, Vessel(v.length_m, v.width_m, v.depth_m, Wall.named(v.wall), v.wrap_m2K_W))
-            for v in vessels
-        ),
-        heaters=tuple(
-            NamedHeater(h.name, Heater(h.power_W, h.lowest_m, h.highest_m, h.sd_K, h.room_m)) for h in heaters
-        ),
-    )
-
-
-def _fill(row: KitchenRow, kitchen: Kitchen, revision: int) -> None:
-    row.revision = revision
-    row.zone = kitchen.zone.key
-    row.units = next(name for name, preference in _UNITS.items() if preference == kitchen.preference)
-    row.authority = kitchen.authority.value
-    room = kitchen.room
-    row.air_C, row.humidity, row.altitude_m, row.draught_m_s = (
-        room.air_C, room.humidity, room.altitude_m, room.draught_m_s,
-    )  # fmt: skip
-    for name in (
-        "cold_tap_C", "hot_tap_C", "fridge_C", "freezer_C", "probe_offset_K", "price_per_kWh", "currency", "cover",
-    ):  # fmt: skip
-        setattr(row, name, getattr(kitchen, name))
-
-
-def _vessel_rows(kitchen: Kitchen) -> Iterator[VesselRow]:
-    for place, named in enumerate(kitchen.vessels):
-        v = named.vessel
-        yield VesselRow(
-            kitchen_id=1, place=place, name=named.name, length_m=v.length_m, width_m=v.width_m, depth_m=v.depth_m,
-            wall=v.wall.key, wrap_m2K_W=v.wrap_m2K_W,
-        )  # fmt: skip
-
-
-def _heater_rows(kitchen: Kitchen) -> Iterator[HeaterRow]:
-    for place, named in enumerate(kitchen.heaters):
-        h = named.heater
-        yield HeaterRow(
-            kitchen_id=1, place=place, name=named.name, power_W=h.power_W, lowest_m=h.lowest_m,
-            highest_m=h.highest_m, sd_K=h.sd_K, room_m=h.room_m,
-        )  # fmt: skip
+    @contextmanager
+    def _change(self, cook_id: int, revision: int | None = None) -> Iterator[tuple[Session, CookRow]]:
+        """Write to a cook that is there, and is of the revision that was seen."""
+        with self._write() as session:
+            yield session, cook_rows.cook_row(session, cook_id, revision)

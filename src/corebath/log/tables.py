@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sqlalchemy import CheckConstraint, ForeignKey, MetaData
+from sqlalchemy import BigInteger, CheckConstraint, ForeignKey, Index, MetaData
 from sqlalchemy.orm import DeclarativeBase, Mapped, mapped_column
 
 
@@ -78,3 +78,81 @@ class HeaterRow(Base):
     highest_m: Mapped[float]
     sd_K: Mapped[float]
     room_m: Mapped[float]
+
+
+class CookRow(Base):
+    """A cook. `words` is what a search looks through; moments are microseconds since 1970 UTC in all tables."""
+
+    __tablename__ = "cook"
+    # A number once given is never given again, so that an old address cannot show another cook.
+    __table_args__ = ({"sqlite_autoincrement": True},)
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    uid: Mapped[str] = mapped_column(unique=True)
+    revision: Mapped[int]
+    question: Mapped[str]
+    planned_at_us: Mapped[int] = mapped_column(BigInteger, index=True)
+    name: Mapped[str]
+    food: Mapped[str]
+    set_point_C: Mapped[float]
+    thickness_m: Mapped[float]
+    planned_bath_s: Mapped[float]
+    ended: Mapped[bool]
+    words: Mapped[str]
+
+
+class EventRow(Base):
+    """One thing that happened in a cook."""
+
+    __tablename__ = "event"
+    __table_args__ = (Index("ix_event_cook_id_at_us", "cook_id", "at_us"), {"sqlite_autoincrement": True})
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    cook_id: Mapped[int] = mapped_column(ForeignKey("cook.id", ondelete="CASCADE"))
+    happening: Mapped[str]
+    at_us: Mapped[int] = mapped_column(BigInteger)
+    told_at_us: Mapped[int] = mapped_column(BigInteger)
+    value_C: Mapped[float | None]
+    text: Mapped[str]
+
+
+class RatingRow(Base):
+    """What the table thought of a cook."""
+
+    __tablename__ = "rating"
+
+    cook_id: Mapped[int] = mapped_column(ForeignKey("cook.id", ondelete="CASCADE"), primary_key=True)
+    tender: Mapped[int | None]
+    juicy: Mapped[int | None]
+    done: Mapped[int | None]
+    crust: Mapped[int | None]
+    salt: Mapped[int | None]
+    note: Mapped[str]
+
+
+class ReadingRow(Base):
+    """A temperature. The key makes the same reading told twice one reading, and is the index by cook and moment."""
+
+    __tablename__ = "reading"
+    __table_args__ = ({"sqlite_with_rowid": False},)
+
+    cook_id: Mapped[int] = mapped_column(ForeignKey("cook.id", ondelete="CASCADE"), primary_key=True)
+    place: Mapped[str] = mapped_column(primary_key=True)
+    at_us: Mapped[int] = mapped_column(BigInteger, primary_key=True)
+    value_C: Mapped[float] = mapped_column(primary_key=True)
+    source: Mapped[str]
+
+
+class PhotoRow(Base):
+    """A photo of a cook."""
+
+    __tablename__ = "photo"
+    __table_args__ = (Index("ix_photo_cook_id_at_us", "cook_id", "at_us"), {"sqlite_autoincrement": True})
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    cook_id: Mapped[int] = mapped_column(ForeignKey("cook.id", ondelete="CASCADE"))
+    at_us: Mapped[int] = mapped_column(BigInteger)
+    caption: Mapped[str]
+    media_type: Mapped[str]
+    size: Mapped[int]
+    data: Mapped[bytes] = mapped_column(deferred=True)

@@ -1,0 +1,40 @@
+"""What the store takes: lengths of texts, sizes of photos."""
+
+from __future__ import annotations
+
+import tomllib
+import unicodedata
+from dataclasses import dataclass, fields
+from functools import cache
+from importlib.resources import files
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """The figures of data/limits.toml, named as there."""
+
+    name_characters: int
+    question_characters: int
+    note_characters: int
+    source_characters: int
+    caption_characters: int
+    photo_bytes: int
+    photos_a_cook: int
+    readings_a_payload: int
+    earliest_year: int
+    ahead_s: int
+
+
+@cache
+def limits() -> Limits:
+    """The limits of the store."""
+    data = tomllib.loads((files("corebath.log") / "data" / "limits.toml").read_text(encoding="utf-8"))
+    return Limits(**{field.name: data[field.name] for field in fields(Limits)})
+
+
+def check_text(text: str, longest: int, what: str, *, shortest: int = 0) -> None:
+    """Raise ValueError unless a text has so many characters, all of which every database can keep."""
+    if not shortest <= len(text.strip()) <= len(text) <= longest:
+        raise ValueError(f"{what} must have {shortest} to {longest} characters")
+    if any(unicodedata.category(c) in ("Cc", "Cs") and c not in "\n\r\t" for c in text):
+        raise ValueError(f"{what} holds a character that cannot be kept")
