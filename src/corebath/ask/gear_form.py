@@ -67,10 +67,12 @@ def understand_gear(answers: Mapping[str, str], kitchen: Kitchen) -> Kitchen:
     """
     wrong: dict[str, str] = {}
     p = UNITS.get(answers.get("units", ""), kitchen.preference)
+    shown = answers_of(kitchen)
 
     def read(field: str, parse: Callable[[str], T], now: T) -> T:
         text = answers.get(field, "").strip()
-        if not text:
+        # What stands as it was shown was rounded for showing only.
+        if not text or text == shown.get(field):
             return now
         try:
             return parse(text)
@@ -94,7 +96,7 @@ def understand_gear(answers: Mapping[str, str], kitchen: Kitchen) -> Kitchen:
         ),
         "cover": read("cover", lambda t: Cover.named(t).key, kitchen.cover),
     }
-    if "price" in answers:
+    if answers.get("price", shown["price"]).strip() != shown["price"]:
         money = read("price", lambda t: parse_money(t, prefer=kitchen.currency), None)
         changes["price_per_kWh"] = None if money is None else money.amount
         changes["currency"] = kitchen.currency if money is None else money.currency

@@ -16,6 +16,7 @@ from corebath.heat.engine import simulate
 from corebath.heat.stage import Stage
 from corebath.outcome.results import results_for
 from corebath.units import mark
+from corebath.units.factors import FAHRENHEIT_PER_K
 
 from .choose import STEP_C
 from .clock import after, ceil_to, elapsed_s
@@ -52,7 +53,7 @@ def _neighbours(plan: Plan, make_plan: MakePlan) -> Iterator[Change]:
     if request.bath_s is not None:
         yield from _let_it_stay(plan)
     if Part.WATER in parts and plan.water is not None:
-        yield from _other_water(plan, plan.water)
+        yield from _other_water(plan, plan.water, make_plan)
     if "parasites" in request.food.hazards and not request.parasites_frozen and Part.SAFETY in parts:
         yield "Use fish that was frozen against parasites by the rule.", {"parasites_frozen": True}
     if Part.SAFETY in parts or Part.RESULT in parts:
@@ -68,13 +69,16 @@ def _neighbours(plan: Plan, make_plan: MakePlan) -> Iterator[Change]:
         yield from _thawed(plan)
 
 
-def _other_water(plan: Plan, water: Water) -> Iterator[Change]:
+def _other_water(plan: Plan, water: Water, make_plan: MakePlan) -> Iterator[Change]:
     """Enough ice, or none; and the first cover under which the heater holds the set point."""
     request, equipment = plan.request, plan.request.equipment
     if request.ice is not None and water.ice is not None:
-        enough_kg = ceil(10 * water.ice.ice_advised_kg) / 10
-        if enough_kg > request.ice.ice_kg:
-            yield f"Put in {mark(enough_kg, 'kg')} of ice.", {"ice": replace(request.ice, ice_kg=enough_kg)}
+        # With a reserve if the vessel has room for it; more ice also leaves less water to chill.
+        for wanted_kg in (water.ice.ice_advised_kg, water.ice.ice_needed_kg.high):
+            more = replace(request.ice, ice_kg=ceil(10 * min(wanted_kg, 100.0)) / 10)
+            if make_plan(replace(request, ice=more), offer=False).works:
+                yield f"Put in {mark(more.ice_kg, 'kg')} of ice.", {"ice": more}
+                break
         yield "Leave it in the fridge until the bath is hot.", {"ice": None}
     if equipment is not None and not isfinite(water.warm_up.time_s.high):
         limits = highest_set_points(water.bath)
@@ -92,7 +96,9 @@ def _let_it_stay(plan: Plan) -> Iterator[Change]:
 def _hotter(plan: Plan, make_plan: MakePlan) -> Iterator[Change]:
     """The lowest hotter set point at which every rule is met in time, by halving: lethality only grows with heat."""
     low = plan.set_point_C
-    steps = np.arange(low + STEP_C, min(_HOTTEST_C, plan.request.highest_set_point_C) + 1e-6, STEP_C)
+    # A bath set in whole degrees Fahrenheit goes on in those.
+    step_K = STEP_C if abs(low - STEP_C * round(low / STEP_C)) < 1e-6 else 1.0 / FAHRENHEIT_PER_K
+    steps = np.arange(low + step_K, min(_HOTTEST_C, plan.request.highest_set_point_C) + 1e-6, STEP_C)
 
     def works(i: int) -> bool:
         # Without the bath, which may hold the lowest one that serves and none much hotter.

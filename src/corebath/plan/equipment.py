@@ -51,22 +51,24 @@ class Equipment:
     bagging: str = "displacement"
     weight_kg: float = 0.0
 
-    def filled(self, food_m3: float, hot_C: float) -> Bath:
+    def filled(self, food_m3: float, hot_C: float, ice_m3: float = 0.0) -> Bath:
         """The bath before the food goes in: the litres given, or so much that it stands highest with the food in.
 
-        food_m3 : volume of the food [m3];  hot_C : set point, since warm water takes more room [degC]
+        food_m3, ice_m3 : volume of the food, and of ice that is to float in it [m3]
+        hot_C : set point, since warm water takes more room [degC]
 
         The level then goes to the heater's highest mark, or under the rim, whichever is lower. Raises ValueError
-        when the litres do not fit the vessel, or when the food leaves less room for water than it takes itself.
+        when the litres do not fit the vessel, or when food and ice leave less room for water than they take.
         """
         if self.litres is not None:
             return Bath.filled(self.vessel, self.litres, self.heater, self.cover, self.room, at_C=self.fill_C)
         level_m = min(self.heater.highest_m, self.vessel.depth_m - number("fit", "under_rim_m"))
         room_m3 = self.vessel.volume_at_m3(level_m)
-        if food_m3 > room_m3 / 2:
+        solid_m3 = food_m3 + ice_m3
+        if solid_m3 > room_m3 / 2:
             raise ValueError(
-                f"{mark(round(food_m3 * 1000, 2), 'L')} of food in a vessel that holds "
+                f"{mark(round(solid_m3 * 1000, 2), 'L')} of food{' and ice' if ice_m3 else ''} in a vessel that holds "
                 f"{mark(round(room_m3 * 1000, 2), 'L')} up to the heater's highest mark leaves too little water"
             )
-        litres = (room_m3 - food_m3) * 1000
+        litres = (room_m3 - solid_m3) * 1000
         return Bath.filled(self.vessel, litres, self.heater, self.cover, self.room, at_C=hot_C)

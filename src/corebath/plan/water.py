@@ -94,7 +94,7 @@ def start_bath(request: Request, equipment: Equipment, piece: Piece) -> Start:
     volume_m3 = piece_volume_m3(request, piece)
     food_m3 = 0.0 if volume_m3 is None else volume_m3 * request.pieces
     melting_m3 = 0.0 if request.ice is None else ice_m3(request.ice.ice_kg)
-    bath = equipment.filled(food_m3 + melting_m3, piece.bath_C)
+    bath = equipment.filled(food_m3, piece.bath_C, melting_m3)
     load = dip = ice = None
     warm = warm_up(bath, piece.bath_C, equipment.fill_C if request.ice is None else ICE_WATER_C)
     if volume_m3 is not None and warm.time_s.nominal < inf:
