@@ -6,11 +6,13 @@ here, so that a reader without colour loses nothing, and a stylesheet only adds 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from types import MappingProxyType
 from typing import Literal
+
+import numpy as np
 
 Point = tuple[float, float]
 Anchor = Literal["start", "middle", "end"]
@@ -156,6 +158,14 @@ class Drawing:
 def box(left: float, top: float, right: float, bottom: float) -> tuple[Point, ...]:
     """The corners of an upright rectangle."""
     return ((left, top), (right, top), (right, bottom), (left, bottom))
+
+
+def dense(points: Sequence[Point], apart: float = 4.0) -> Iterator[Point]:
+    """Points along a line, no further apart than that."""
+    xy = np.asarray(points)
+    run = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(xy, axis=0).T))])
+    for at in np.arange(0.0, float(run[-1]), apart):
+        yield float(np.interp(at, run, xy[:, 0])), float(np.interp(at, run, xy[:, 1]))
 
 
 def moved(marks: Iterable[Mark], dx: float, dy: float) -> tuple[Mark, ...]:

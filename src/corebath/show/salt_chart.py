@@ -14,7 +14,7 @@ from corebath.salt.tables import settings
 from corebath.units import Preference, show_duration, show_length
 
 from .depth import depth_axes, figure_ticks
-from .drawing import Anchor, Area, Drawing, Hatch, Line, Mark, Pill, Point, Text
+from .drawing import Anchor, Area, Drawing, Hatch, Line, Mark, Pill, Point, Text, dense
 from .frame import LINE, SIZE, Frame, key_text
 from .labels import Layout, wrap
 from .scale import Scale
@@ -87,7 +87,7 @@ class _Chart:
         curves = [self._curve(self.fields[0], i) for i in range(len(self.waits))]
         for curve, wait in zip(curves, self.waits, strict=True):
             yield Line(curve, "salt", f"After {show_duration(wait.time_s)}")
-            self.layout.reserve_line(_dense(curve))
+            self.layout.reserve_line(dense(curve))
         for i in range(len(self.waits)):
             yield from self._named_wait(i, half)
         yield from self._named_levels(half)
@@ -182,11 +182,3 @@ class _Chart:
                 for dy in (-6.0, 14.0)
                 for x, anchor in spots
             )
-
-
-def _dense(points: tuple[Point, ...]) -> Iterator[Point]:
-    """Points along a curve no further apart than a few units."""
-    xy = np.asarray(points)
-    run = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(xy, axis=0).T))])
-    for at in np.arange(0.0, float(run[-1]), 4.0):
-        yield float(np.interp(at, run, xy[:, 0])), float(np.interp(at, run, xy[:, 1]))

@@ -14,7 +14,7 @@ from corebath.sear.tables import settings
 from corebath.units import Preference, mark, render, show_length, show_temperature
 
 from .depth import depth_axes
-from .drawing import Anchor, Area, Drawing, Hatch, Line, Mark, Point, Text, box
+from .drawing import Anchor, Area, Drawing, Hatch, Line, Mark, Point, Text, box, dense
 from .frame import LINE, SIZE, Frame, axes, key_text
 from .labels import Layout
 from .scale import Scale, temperature_ticks
@@ -112,7 +112,7 @@ class _Chart:
         for kind, values, name in lines:
             for part in self._parts(values, whole=kind == "core"):
                 yield Line(part, kind, capital(name))
-                layout.reserve_line(_dense(part))
+                layout.reserve_line(dense(part))
         names = {"hot-face": self.answer.request.words, "surface": "heated face", "core": "core"}
         for kind, values, _ in lines:
             yield from self._named_line(layout, names[kind], values, (0.42, 0.3, 0.2, 0.5, 0.1))
@@ -243,11 +243,3 @@ class _Chart:
 
     def _C(self, value_C: float) -> str:
         return show_temperature(value_C, self.preference, both=False)
-
-
-def _dense(points: tuple[Point, ...]) -> Iterator[Point]:
-    """Points along a curve no further apart than a few units."""
-    xy = np.asarray(points)
-    run = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(xy, axis=0).T))])
-    for at in np.arange(0.0, float(run[-1]), 4.0):
-        yield float(np.interp(at, run, xy[:, 0])), float(np.interp(at, run, xy[:, 1]))
