@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
-from math import ceil, exp, isfinite, log
+from math import ceil, exp, isfinite
 from statistics import NormalDist
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -112,7 +112,7 @@ def estimate(
     model = _Model(piece, bath)
     z, jacobian, left = _most_probable(model, times, cores)
     noise = float(_settings()["probe"]["noise_sd_K"])
-    covariance = np.linalg.inv(jacobian.T @ jacobian / noise**2 + np.eye(z.size))
+    covariance = np.asarray(np.linalg.inv(jacobian.T @ jacobian / noise**2 + np.eye(z.size)), dtype=np.float64)
     misfit = float(np.sqrt(np.mean((left / noise) ** 2))) if left.size else 0.0
     if misfit > _settings()["misfit"]["doubtful"]:
         covariance = covariance * misfit**2
