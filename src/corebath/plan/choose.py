@@ -15,7 +15,7 @@ from corebath.outcome.results import Result, results_for
 from corebath.outcome.tenderness import is_tough, tough_done_hours_at
 from corebath.outcome.vegetables import has_firmness, time_to_soften_s
 from corebath.safety.finding import Verdict
-from corebath.safety.rules import binding_lethality, judge
+from corebath.safety.rules import binding_lethality, judge, rules_for
 
 from .data import Pace, defaults, pace_of
 from .piece import Piece, piece_of
@@ -153,15 +153,16 @@ def _window(request: Request, set_point_C: float, result: Result | None, timing:
     pace = pace_of(request.food.texture)
     softening_s = _softening_s(request, pace, set_point_C, result, timing.come_up.nominal_s)
     spans = list(timing.lethality.values())
-    if pace.pace != "window":
+    by_recipe = pace.pace == "window" and softening_s > 0
+    if not by_recipe:
         spans.append(timing.come_up)
-    heat_s = timing.come_up.cautious_s if pace.pace != "window" else 0.0
+    heat_s = 0.0 if by_recipe else timing.come_up.cautious_s
     safety_s = max((s.cautious_s for s in timing.lethality.values()), default=0.0)
     ready_s = max(heat_s, safety_s, softening_s)
     if ready_s == safety_s and safety_s > heat_s:
         governs = Governs.SAFETY
     elif ready_s == softening_s:
-        governs = Governs.RECIPE if pace.pace == "window" else Governs.TENDERNESS
+        governs = Governs.RECIPE if by_recipe else Governs.TENDERNESS
     else:
         governs = Governs.HEAT
     latest_s = max(result.hold_high_s, ready_s) if result is not None else ready_s + 3600
@@ -194,11 +195,17 @@ def _softening_s(request: Request, pace: Pace, set_point_C: float, result: Resul
 def _by_the_rules(request: Request, cautious: History, window: Window) -> Window:
     """The window with its ends where the cautious history has met the rules, and breaks none more."""
     if isfinite(window.ready_s):
-        # The cautious piece stands for the sampled ones to first order: it may be a little later than they are.
-        rules = binding_lethality(request.subject, request.authority)
-        met = [rule.met_at_s(cautious.time_s, cautious.core_C) or 0.0 for rule in rules]
+        # The cautious piece stands for the sampled ones to first order: it may be a little later than they are. A
+        # surface that no sear follows has its own treatment to wait for.
+        where = {"core": cautious.core_C, "surface": cautious.surface_C}
+        met = [
+            rule.lethality.met_at_s(cautious.time_s, where[rule.check]) or 0.0
+            for rule in rules_for(request.subject, request.authority)
+            if rule.binding and rule.lethality is not None and rule.check in where
+        ]
         ready_s = max([window.ready_s, *met])
-        window = replace(window, ready_s=ready_s, latest_s=max(window.latest_s, ready_s))
+        governs = Governs.SAFETY if ready_s > 1.02 * window.ready_s else window.governs
+        window = replace(window, ready_s=ready_s, latest_s=max(window.latest_s, ready_s), governs=governs)
     return replace(window, latest_s=_within_rules(request, cautious, window))
 
 

@@ -27,7 +27,7 @@ from .water import Start, Water, start_bath, water_of
 
 SHOWN = 1.2  # histories run this much past the last time that matters
 _CANNOT_BE_MENDED = ("bath-heater-holds", "bath-below-boiling", "bath-below-rim", "bath-load-recovers")
-_MUST_BE_KNOWN = ("bath-cold-until-start",)
+_MUST_BE_KNOWN = ("bath-cold-until-start", "bath-load-recovers")
 
 
 def make_plan(request: Request, *, offer: bool = True) -> Plan:
@@ -54,7 +54,10 @@ def make_plan(request: Request, *, offer: bool = True) -> Plan:
     pull = after(drop_in, bath_s, request.zone)
     water = None
     if start is not None and request.equipment is not None:
-        water = water_of(request, request.equipment, choice.piece, start, drop_in, bath_s)
+        try:
+            water = water_of(request, request.equipment, choice.piece, start, drop_in, bath_s)
+        except ValueError as error:
+            trouble = str(error)
     preheat_s = _preheat_s(water) if request.ice is None else request.ice.wait_s
     shown_s = _shown_s(choice, bath_s)
     nominal = choice.piece.history(shown_s)
@@ -97,7 +100,10 @@ def _with_dip(request: Request, choice: Choice, start: Start) -> Choice:
     nominal, cautious = start.dip_K(cautious=False), start.dip_K(cautious=True)
     if nominal is None or cautious is None:
         return choice
-    return in_dipping_bath(request, choice, nominal, cautious, None if start.ice is None else start.ice.waiting)
+    wait = None if start.ice is None else start.ice.waiting
+    dipping = in_dipping_bath(request, choice, nominal, cautious, wait)
+    # A bath that may never come back gives no time to plan with: its finding fails the plan.
+    return dipping if isfinite(dipping.timing.come_up.cautious_s) else choice
 
 
 def _preheat_s(water: Water | None) -> float:
