@@ -12,6 +12,8 @@ _COMMANDS = {
     "plan": ("corebath.cli.plan", "Plan one food for one table time."),
     "foods": ("corebath.cli.foods", "List the foods, or look one up by any of its names."),
     "serve": ("corebath.cli.serve", "Open the planner in the browser."),
+    "store": ("corebath.cli.store", "Show, back up, export or import the store of the kitchen and its cooks."),
+    "listen": ("corebath.cli.listen", "Write the readings that an MQTT broker sends to a cook."),
     "completion": ("corebath.cli.completion", "Print the script that completes commands in your shell."),
 }
 

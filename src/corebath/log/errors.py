@@ -38,17 +38,17 @@ class Malformed(StoreError):  # noqa: N818 - it is the file that is malformed
 
 
 @contextmanager
-def told(done: str) -> Iterator[None]:
-    """Tell what a database raises as a StoreError: "the store cannot be {done}: why"."""
+def told(cannot: str) -> Iterator[None]:
+    """Tell what a database or the system raises as a StoreError: "the store cannot be read: why"."""
     try:
         yield
     except DBAPIError as error:
-        raise StoreError(f"the store cannot be {done}: {_reason(str(error.orig or error))}") from error
+        raise StoreError(f"{cannot}: {_reason(str(error.orig or error))}") from error
     except OSError as error:
         where = f"{error.filename}: " if error.filename else ""
-        raise StoreError(f"the store cannot be {done}: {where}{_reason(error.strerror or str(error))}") from error
+        raise StoreError(f"{cannot}: {where}{_reason(error.strerror or str(error))}") from error
     except (SQLAlchemyError, DatabaseError) as error:
-        raise StoreError(f"the store cannot be {done}: {_reason(str(error))}") from error
+        raise StoreError(f"{cannot}: {_reason(str(error))}") from error
 
 
 def _reason(said: str) -> str:

@@ -63,10 +63,10 @@ def read_readings(session: Session, cook_id: int, place: Place) -> tuple[Array, 
 
 
 def raw_readings(session: Session, cook_id: int) -> Iterator[Raw]:
-    """Every reading of a cook as it was told, in the order of place, moment and value."""
+    """Every reading of a cook as it was told, in the order of place, source, moment and value."""
     t = _table().c
     wanted = select(t.place, t.at_us, t.value_C, t.source).where(t.cook_id == cook_id)
-    found = session.connection().execute(wanted.order_by(t.place, t.at_us, t.value_C))
+    found = session.connection().execute(wanted.order_by(t.place, t.source, t.at_us, t.value_C))
     return (tuple(row) for row in found)
 
 

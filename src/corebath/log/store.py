@@ -10,7 +10,7 @@ from pathlib import Path
 from sqlalchemy import delete
 from sqlalchemy.orm import Session
 
-from . import cook_rows, gear_rows, photo_rows, reading_rows
+from . import cook_rows, files, gear_rows, photo_rows, reading_rows, transfer, transfer_read
 from .cook import Cook, Event, Place, Rating, Reading
 from .cook_rows import CookList
 from .errors import Malformed, Missing, Outdated, StoreError, told
@@ -19,8 +19,9 @@ from .opening import open_engines
 from .photo import Photo, PhotoLabel
 from .reading_rows import Array
 from .tables import CookRow
+from .transfer import Moved
 
-__all__ = ["CookList", "Malformed", "Missing", "Outdated", "Store", "StoreError"]
+__all__ = ["CookList", "Malformed", "Missing", "Moved", "Outdated", "Store", "StoreError"]
 
 
 class Store:
@@ -37,7 +38,7 @@ class Store:
 
     def __init__(self, address: str | Path) -> None:
         self._writing = threading.Lock()
-        with told("opened"):
+        with told("the store cannot be opened"):
             self._engines = open_engines(address)
 
     def close(self) -> None:
@@ -171,14 +172,49 @@ class Store:
         with self._write() as session:
             session.delete(photo_rows.photo_row(session, photo_id))
 
+    def backup(self, file: Path) -> None:
+        """Copy the store into a new file that can be opened in its stead; others may read and write meanwhile.
+
+        Raises StoreError when the file is there already, and for a store that a server keeps.
+        """
+        if self._engines.file is None:
+            raise StoreError(
+                "a store on a server is backed up there, or exported into a file that any store can import"
+            )
+        with told("the backup cannot be written"):
+            files.copy_sqlite(self._engines.reading, file)
+
+    def export(self, file: Path) -> Moved:
+        """Write all that the store holds, as it is at one moment, into a new file (docs/store.md); returns how much."""
+        with (
+            told("the export cannot be written"),
+            files.new_file(file) as part,
+            part.open("x", encoding="utf-8", newline="\n") as out,
+            Session(self._engines.reading) as session,
+        ):
+            return transfer.write_out(session, out)
+
+    def import_from(self, file: Path) -> Moved:
+        """Take in what an exported file holds and the store does not; all of it, or nothing.
+
+        A cook that both have stays as the store has it, and so does the store's kitchen. Raises Malformed.
+        """
+        with told("the file cannot be read"), file.open("rb") as lines, self._write() as session:
+            return transfer_read.take_in(session, lines)
+
     @contextmanager
     def _read(self) -> Iterator[Session]:
-        with told("read"), Session(self._engines.reading) as session:
+        with told("the store cannot be read"), Session(self._engines.reading) as session:
             yield session
 
     @contextmanager
     def _write(self) -> Iterator[Session]:
-        with self._writing, told("written"), Session(self._engines.writing) as session, session.begin():
+        with (
+            self._writing,
+            told("the store cannot be written"),
+            Session(self._engines.writing) as session,
+            session.begin(),
+        ):
             yield session
 
     @contextmanager

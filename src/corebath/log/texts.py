@@ -21,6 +21,8 @@ class Limits:
     photo_bytes: int
     photos_a_cook: int
     readings_a_payload: int
+    payload_bytes: int
+    topic_characters: int
     earliest_year: int
     ahead_s: int
 
