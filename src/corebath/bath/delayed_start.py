@@ -31,6 +31,7 @@ class IceWait:
     cold_s : how long the water stays at or below 5 degC with the ice in hand, endless when it always does [s]
     level_m : level with water, ice and food [m]
     waiting, warming : course of the water at the cautious end: until the start, and from then to the set point
+    warming_s : from the start of the heater to the set point, endless beyond 48 h [s]
     ice_kg : the ice in hand [kg];  h_W_m2K : the food's surface coefficient;  statements, findings
     """
 
@@ -41,6 +42,7 @@ class IceWait:
     level_m: float
     waiting: Stage
     warming: Trace
+    warming_s: float
     h_W_m2K: float
     statements: tuple[str, ...]
     findings: tuple[Finding, ...]
@@ -95,10 +97,11 @@ def wait_in_ice(bath: Bath, wait_s: float, ice_kg: float, water_C: float, food: 
     uptake = uptake_of(replace(food, start_C=ends_C), ends_C)
     filled = bath.with_water(bath.water_kg + ice_kg)
     warming = march(filled, ends_C, _LONGEST_s, set_point_C=set_point_C, end="high", food=uptake, until_C=set_point_C)
+    ramp = warming.reaches(set_point_C - number("control", "reached_within_K"))
     advised = needed.high * (1 + number("wait", "reserve_share"))
     return IceWait(
-        ice_kg, needed, advised, cold, level, waiting, warming, food.h_W_m2K,
-        _sentences(wait_s, ice_kg, needed, advised, cold, warming, set_point_C),
+        ice_kg, needed, advised, cold, level, waiting, warming, inf if ramp is None else ramp, food.h_W_m2K,
+        _sentences(wait_s, ice_kg, needed, advised, cold, ramp, set_point_C),
         (_finding(wait_s, ice_kg, cold, bath),),
     )  # fmt: skip
 
@@ -151,9 +154,9 @@ def _wait_course(bath: Bath, ice_kg: float, first_J: float, food: Load, cold_C: 
 
 
 def _sentences(
-    wait_s: float, ice_kg: float, needed: Spread, advised_kg: float, cold: Spread, warming: Trace, set_point_C: float
-) -> tuple[str, ...]:
-    ramp = warming.reaches(set_point_C - number("control", "reached_within_K"))
+    wait_s: float, ice_kg: float, needed: Spread, advised_kg: float, cold: Spread, ramp: float | None,
+    set_point_C: float,
+) -> tuple[str, ...]:  # fmt: skip
     return (
         f"Waiting {quantity(wait_s, 's')} melts {ranged(needed, 'kg')} of ice; put in {quantity(advised_kg, 'kg')}"
         " to have a quarter in reserve.",

@@ -40,13 +40,15 @@ _DIP_KNOTS = 60
 class Water:
     """What becomes of the bath.
 
-    bath : before the food goes in;  warm_up : to the set point
+    filled : the cold water as filled in;  bath : before the food goes in, with what ice has melted
+    warm_up : to the set point
     fit, dip, floating : None when the size of the food is not known;  ice : None without a wait in ice
     night : the level without a top-up;  schedule : the top-ups it takes;  outage : a power cut of some hours
     cost : of energy, None when no price is known
     statements : what to do and to watch, in cooking order;  details : the other figures;  findings : each rule once
     """
 
+    filled: Bath
     bath: Bath
     warm_up: WarmUp
     fit: Fit | None
@@ -72,6 +74,11 @@ class Start:
     load: Load | None
     dip: Dip | None
     ice: IceWait | None
+
+    @property
+    def filled(self) -> Bath:
+        """The bath before ice melted in it."""
+        return self.bath if self.ice is None else self.bath.with_water(self.bath.water_kg - self.ice.ice_kg)
 
     def dip_K(self, *, cautious: bool) -> tuple[Array, Array] | None:
         """Fall of the bath below its set point against time, at a few knots; None when it is not worth reckoning."""
@@ -153,7 +160,7 @@ def water_of(
     said = tuple(_statements(equipment, start, standing, lift, lasting, schedule, dark, cost))
     every = (line for part in (*parts, dark) if part is not None for line in part.statements)
     return Water(
-        bath, start.warm_up, standing, start.dip, start.ice, lift, lasting, schedule, dark, cost,
+        start.filled, bath, start.warm_up, standing, start.dip, start.ice, lift, lasting, schedule, dark, cost,
         said, tuple(line for line in every if line not in said), tuple(findings.values()),
     )  # fmt: skip
 
@@ -215,11 +222,10 @@ def _statements(
     schedule: Schedule, dark: Outage, cost: Spread | None,
 ) -> Iterator[str]:  # fmt: skip
     bath = start.bath
-    cold = bath if start.ice is None else bath.with_water(bath.water_kg - start.ice.ice_kg)
-    litres = cold.volume_m3(equipment.fill_C) * 1000
+    litres = start.filled.volume_m3(equipment.fill_C) * 1000
     yield (
         f"Fill in {mark(round(litres, 1), 'L')} of water at {mark(equipment.fill_C, 'C')}, "
-        f"{mark(round(cold.level_m(equipment.fill_C), 3), 'm')} deep."
+        f"{mark(round(start.filled.level_m(equipment.fill_C), 3), 'm')} deep."
     )
     endless = start.warm_up.time_s.high == inf
     if start.ice is not None:

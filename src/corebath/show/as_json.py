@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 from functools import cache
 from importlib.resources import files
-from math import isfinite
 from typing import Any
 
 from corebath.outcome.estimate import Estimate
@@ -15,11 +14,12 @@ from corebath.plan.plan import Plan
 from corebath.plan.request import Request
 from corebath.plan.run_sheet import Task
 from corebath.plan.timing import Span
-from corebath.safety.finding import Finding
 from corebath.units import Preference, render
 
 from .as_text import cautions_of
+from .json_parts import finding_as_json, finite
 from .sentences import answer
+from .water_json import equipment_as_json, water_as_json
 
 SCHEMA = "corebath.plan/1"
 
@@ -38,7 +38,10 @@ def plan_as_json(plan: Plan, preference: Preference) -> dict[str, Any]:
     def say(text: str) -> str:
         return render(text, preference)
 
-    window = plan.window
+    window, equipment = plan.window, plan.request.equipment
+    water = None
+    if plan.water is not None and equipment is not None:
+        water = water_as_json(plan.water, equipment, preference)
     return {
         "schema": SCHEMA,
         "works": plan.works,
@@ -47,16 +50,17 @@ def plan_as_json(plan: Plan, preference: Preference) -> dict[str, Any]:
         "set_point_C": plan.set_point_C,
         "result": None if plan.result is None else _result(plan.result),
         "bath_s": plan.bath_s,
+        "preheat_s": plan.preheat_s,
         "first_drop_in": plan.first_drop_in.isoformat(),
         "drop_in": plan.drop_in.isoformat(),
         "last_drop_in": plan.last_drop_in.isoformat(),
         "pull": plan.pull.isoformat(),
         "serve": plan.serve.isoformat(),
         "window": {
-            "early_s": _finite(window.early_s),
-            "nominal_s": _finite(window.nominal_s),
-            "ready_s": _finite(window.ready_s),
-            "latest_s": _finite(window.latest_s),
+            "early_s": finite(window.early_s),
+            "nominal_s": finite(window.nominal_s),
+            "ready_s": finite(window.ready_s),
+            "latest_s": finite(window.latest_s),
             "softening_s": window.softening_s,
             "governs": window.governs.value,
         },
@@ -64,7 +68,8 @@ def plan_as_json(plan: Plan, preference: Preference) -> dict[str, Any]:
             "come_up": _span(plan.timing.come_up),
             "lethality": [{"rule": rule, **_span(span)} for rule, span in plan.timing.lethality.items()],
         },
-        "findings": [_finding(f, preference) for f in plan.findings],
+        "findings": [finding_as_json(f, preference) for f in plan.findings],
+        "water": water,
         "outcome": [_estimate(e, preference) for e in plan.outcome],
         "run_sheet": [_task(t, preference) for t in plan.run_sheet],
         "notes": [say(note) for note in plan.notes],
@@ -107,6 +112,10 @@ def _request(request: Request) -> dict[str, Any]:
         "parasites_frozen": request.parasites_frozen,
         "garlic_or_oil": request.garlic_or_oil,
         "seared": request.seared,
+        "equipment": None if request.equipment is None else equipment_as_json(request.equipment),
+        "altitude_m": request.altitude_m,
+        "ice": None if request.ice is None else {"wait_s": request.ice.wait_s, "ice_kg": request.ice.ice_kg},
+        "probe_offset_K": request.probe_offset_K,
     }
 
 
@@ -124,32 +133,18 @@ def _result(result: Result) -> dict[str, Any]:
 
 def _span(span: Span) -> dict[str, Any]:
     return {
-        "early_s": _finite(span.early_s),
-        "nominal_s": _finite(span.nominal_s),
-        "cautious_s": _finite(span.cautious_s),
-    }
-
-
-def _finding(finding: Finding, preference: Preference) -> dict[str, Any]:
-    return {
-        "rule": finding.rule,
-        "title": render(finding.title, preference),
-        "verdict": finding.verdict.value,
-        "binding": finding.binding,
-        "why": render(finding.why, preference),
-        "source": finding.source,
-        "assumptions": [render(a, preference) for a in finding.assumptions],
-        "achieved": _finite(finding.achieved),
-        "met_at_s": _finite(finding.met_at_s),
+        "early_s": finite(span.early_s),
+        "nominal_s": finite(span.nominal_s),
+        "cautious_s": finite(span.cautious_s),
     }
 
 
 def _estimate(estimate: Estimate, preference: Preference) -> dict[str, Any]:
     return {
         "name": estimate.name,
-        "value": _finite(estimate.value),
-        "low": _finite(estimate.low),
-        "high": _finite(estimate.high),
+        "value": finite(estimate.value),
+        "low": finite(estimate.low),
+        "high": finite(estimate.high),
         "unit": estimate.unit,
         "words": render(estimate.words, preference),
         "known": estimate.known,
@@ -166,7 +161,3 @@ def _task(task: Task, preference: Preference) -> dict[str, Any]:
         "what": render(task.what, preference),
         "is_action": task.is_action,
     }
-
-
-def _finite(value: float | None) -> float | None:
-    return value if value is not None and isfinite(value) else None

@@ -25,7 +25,7 @@ from corebath.units import (
 
 from .scale import day_label
 from .sentences import answer
-from .words import body_words, capital, food_words
+from .words import body_words, capital, equipment_words, food_words
 
 BINDING, REPORTED, KEEPING = "Rules that bind here", "Also reported", "If you keep it (chilling)"
 _COOLING = "cooling"
@@ -42,6 +42,7 @@ def as_text(plan: Plan, preference: Preference) -> str:
         (BINDING, (_finding(f, preference) for f in found[BINDING])),
         (REPORTED, (_finding(f, preference) for f in found[REPORTED])),
         (KEEPING, chain((_finding(f, preference) for f in found[KEEPING]), _cautions(plan, preference, "keep"))),
+        ("Water and vessel", _water(plan, preference)),
         ("What the food will be like", _outcome(plan, preference)),
         ("Run sheet", (_task(t, preference) for t in plan.run_sheet)),
         ("Keep in mind", _mind(plan, preference)),
@@ -77,6 +78,9 @@ def _question(plan: Plan, preference: Preference) -> Iterator[str]:
     if r.bath_s is not None:
         wanted.append(f"{show_duration(r.bath_s)} in the bath")
     yield f"How: {', '.join(wanted)}; {'seared afterwards' if r.subject.seared else 'not seared afterwards'}."
+    if r.ice is not None:
+        wait, ice = show_duration(r.ice.wait_s), show_mass(r.ice.ice_kg, preference)
+        yield f"Before: it waits {wait} in water with {ice} of ice until the heater starts."
     if r.garlic_or_oil:
         yield "In the bag: raw garlic, raw herbs or oil."
     if r.parasites_frozen:
@@ -104,6 +108,15 @@ def _finding(finding: Finding, preference: Preference) -> str:
     if finding.assumptions:
         said += f" Assumed: {' '.join(finding.assumptions)}"
     return f"{render(said, preference)} [{finding.source}]"
+
+
+def _water(plan: Plan, preference: Preference) -> Iterator[str]:
+    water, equipment = plan.water, plan.request.equipment
+    if water is None or equipment is None:
+        return
+    yield capital(equipment_words(equipment, preference)) + "."
+    yield from (render(line, preference, both=False) for line in (*water.statements, *water.details))
+    yield from (_finding(f, preference) for f in water.findings)
 
 
 def _outcome(plan: Plan, preference: Preference) -> Iterator[str]:

@@ -73,7 +73,8 @@ class _Chart:
     def drawn(self) -> Iterator[Mark]:
         """Every mark of the plot, back to front."""
         f, plan, plot = self.frame, self.plan, self.frame.plot
-        yield from axes(f, self.preference, "time after drop-in")
+        since = "drop-in" if plan.request.ice is None else "the heater starts"
+        yield from axes(f, self.preference, f"time after {since}")
         yield from clock_axis(f, plan.drop_in, plan.request.zone)
         yield Text(plot.right, plot.top - 28, f"clock, from {day_label(plan.drop_in)}", "axis", SIZE, "end")
         yield Text(4, plot.top - 28, f"core, °{self.preference.temperature}", "axis", SIZE)
@@ -81,7 +82,8 @@ class _Chart:
         yield Area(((*fast, *reversed(slow)),), "spread", Hatch.DOTS, "Between a piece as measured and a slow one")
         limit = f.up(self.limit_C)
         yield Line(((plot.left, limit), (plot.right, limit)), "growth-limit")
-        bath = tuple(zip(*self._placed(self.nominal.time_s, self.nominal.ambient_C), strict=True))
+        shown = self.nominal.time_s >= 0  # a wait in ice water lies before
+        bath = tuple(zip(*self._placed(self.nominal.time_s[shown], self.nominal.ambient_C[shown]), strict=True))
         yield Line(bath, "ambient", "Bath temperature")
         if float(np.ptp(self.nominal.ambient_C)) > 0.1:
             level = f.up(plan.set_point_C)

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from datetime import datetime
 
+from corebath.bath.heater import Heater
+from corebath.bath.vessel import Vessel
 from corebath.heat.body import Body, Shape
+from corebath.plan.equipment import Equipment
 from corebath.plan.known import KnownPiece
 from corebath.plan.plan import Plan
 from corebath.plan.request import Request
-from corebath.units import Preference, show_length
+from corebath.units import Preference, show_length, show_volume
 
 
 def body_words(request: Request, preference: Preference) -> str:
@@ -48,6 +51,29 @@ def food_words(request: Request) -> str:
     """The food with its count: "beef ribeye steak", "2 pieces of beef ribeye steak"."""
     name = request.food.name
     return name if request.pieces == 1 else f"{request.pieces} pieces of {name}"
+
+
+def vessel_words(vessel: Vessel, preference: Preference) -> str:
+    """A vessel in a few words: "round, 240 mm × 140 mm deep, stainless steel pot, 6.3 L to the rim"."""
+    sides = [vessel.length_m, vessel.depth_m] if vessel.width_m is None else [vessel.length_m, vessel.width_m]
+    sides = sides if vessel.width_m is None else [*sides, vessel.depth_m]
+    shown = " × ".join(show_length(side, preference, both=False) for side in sides)
+    holds = show_volume(vessel.volume_m3 * 1000, preference, both=False)
+    return f"{'round, ' if vessel.width_m is None else ''}{shown} deep, {vessel.wall.words}, {holds} to the rim"
+
+
+def heater_words(heater: Heater, preference: Preference) -> str:
+    """A heater in a few words: "1100 W, water between 90 mm and 120 mm"."""
+    low, high = (show_length(m, preference, both=False) for m in (heater.lowest_m, heater.highest_m))
+    return f"{heater.power_W:.0f} W, water between {low} and {high}"
+
+
+def equipment_words(equipment: Equipment, preference: Preference) -> str:
+    """Vessel, heater and cover of a plan."""
+    return (
+        f"vessel {vessel_words(equipment.vessel, preference)}; heater of {heater_words(equipment.heater, preference)}; "
+        f"under {equipment.cover.words}"
+    )
 
 
 def day_and_time(moment: datetime) -> str:

@@ -10,7 +10,7 @@ from corebath.ask.gear_form import answers_of, understand_gear, walls
 from corebath.ask.understand import Misunderstood
 from corebath.bath.altitude import at_altitude
 from corebath.log.gear import Kitchen, NamedHeater, NamedVessel
-from corebath.units import show_length
+from corebath.show.words import heater_words, vessel_words
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,17 +42,11 @@ class GearPage:
 
     def vessel_words(self, named: NamedVessel) -> str:
         """A vessel in a few words."""
-        v = named.vessel
-        sides = [v.length_m, v.width_m, v.depth_m] if v.width_m is not None else [v.length_m, v.depth_m]
-        shown = " × ".join(show_length(side, self.kitchen.preference, both=False) for side in sides)
-        form = "round, " if v.width_m is None else ""
-        return f"{form}{shown} deep, {v.wall.words}, {v.volume_m3 * 1000:.1f} L to the rim"
+        return vessel_words(named.vessel, self.kitchen.preference)
 
     def heater_words(self, named: NamedHeater) -> str:
         """A heater in a few words."""
-        h = named.heater
-        low, high = (show_length(m, self.kitchen.preference, both=False) for m in (h.lowest_m, h.highest_m))
-        return f"{h.power_W:.0f} W, water between {low} and {high}"
+        return heater_words(named.heater, self.kitchen.preference)
 
 
 def gear_page(kitchen: Kitchen, revision: int) -> GearPage:

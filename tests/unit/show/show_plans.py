@@ -3,14 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import datetime
 from functools import cache
 from zoneinfo import ZoneInfo
 
+from corebath.bath.cover import Cover
+from corebath.bath.gear import Room
+from corebath.bath.heater import Heater
+from corebath.bath.vessel import Vessel
 from corebath.food.catalogue import Food, catalogue
 from corebath.food.kinds import Handling
 from corebath.heat.body import Body, Shape
 from corebath.outcome.results import results_for
+from corebath.plan.equipment import Equipment, IceStart
 from corebath.plan.make import make_plan
 from corebath.plan.map import Map, make_map
 from corebath.plan.plan import Plan
@@ -83,8 +89,37 @@ def _fish() -> Request:
     )
 
 
+def _in_a_pot() -> Request:
+    """Two steaks in a pot, everything of the water known."""
+    room = Room(altitude_m=500.0)
+    pot = Equipment(
+        Vessel.round(0.24, 0.14),
+        Heater(1100.0, 0.09, 0.12),
+        Cover.named("none"),
+        room,
+        price_per_kWh=0.3,
+        weight_kg=0.2,
+    )
+    return replace(_steak(), equipment=pot, probe_offset_K=0.4)
+
+
+def _in_ice() -> Request:
+    """Two steaks that wait in ice water for the heater to start."""
+    tote = Equipment(Vessel.rectangular(0.4, 0.3, 0.2), Heater(1400.0, 0.06, 0.17), Cover.named("gasketed"), litres=6.0)
+    return replace(_steak(), equipment=tote, ice=IceStart(4 * 3600.0, 5.0))
+
+
+def _in_too_small_a_pot() -> Request:
+    """A weak heater under open water, which no cover on the way mends, and a bag that does not fit."""
+    pot = Equipment(Vessel.round(0.20, 0.12), Heater(150.0, 0.05, 0.1), Cover.named("none"))
+    return replace(_steak(), equipment=pot, set_point_C=75.0)
+
+
 _REQUESTS: dict[str, Callable[[], Request]] = {
     "steak": _steak,
+    "in a pot": _in_a_pot,
+    "in ice": _in_ice,
+    "in too small a pot": _in_too_small_a_pot,
     "chicken": _chicken,
     "frozen": _frozen,
     "too late": _too_late,

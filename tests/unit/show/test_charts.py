@@ -176,7 +176,7 @@ def test_the_sheet_holds_both_charts_and_the_answer(name: str) -> None:
     drawing = sheet_drawing(plan_of(name), map_of(name), METRIC)
     words = _words(drawing)
     assert "time in the bath, from drop-in" in words
-    assert "time after drop-in" in words
+    assert f"time after {'drop-in' if plan_of(name).request.ice is None else 'the heater starts'}" in words
     ElementTree.fromstring(to_svg(drawing, standalone=True))
     assert max(box_of(t).bottom for t in drawing.texts) <= drawing.height
 
