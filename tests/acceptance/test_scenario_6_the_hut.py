@@ -38,6 +38,12 @@ def test_90_c_leaves_no_room_for_control() -> None:
     assert 85.0 <= float(highest[1]) <= 87.0
 
 
+def test_without_a_pot_the_altitude_counts_too() -> None:
+    bare = Question(food="beetroot", thick="50 mm", want="90 C", eat="20:00")
+    with pytest.raises(Misunderstood, match="boiling"):
+        understand(bare, TUESDAY, HUT)
+
+
 def test_85_to_86_c_takes_longer() -> None:
     plans = [make_plan(understand(beetroot(want), TUESDAY, HUT)) for want in ("85 C", "86 C")]
     assert all(plan.works for plan in plans)
@@ -49,4 +55,4 @@ def test_meat_takes_no_longer_at_a_set_point() -> None:
     high = make_plan(understand(steak, TUESDAY, HUT))
     low = plan_of(TUESDAY, **steak.given())
     assert high.bath_s == low.bath_s
-    assert high.timing == low.timing
+    assert high.timing.come_up == low.timing.come_up

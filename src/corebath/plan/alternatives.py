@@ -98,7 +98,7 @@ def _hotter(plan: Plan, make_plan: MakePlan) -> Iterator[Change]:
     low = plan.set_point_C
     # A bath set in whole degrees Fahrenheit goes on in those.
     step_K = STEP_C if abs(low - STEP_C * round(low / STEP_C)) < 1e-6 else 1.0 / FAHRENHEIT_PER_K
-    steps = np.arange(low + step_K, min(_HOTTEST_C, plan.request.highest_set_point_C) + 1e-6, STEP_C)
+    steps = np.arange(low + step_K, min(_HOTTEST_C, plan.request.highest_set_point_C) + 1e-6, step_K)
 
     def works(i: int) -> bool:
         # Without the bath, which may hold the lowest one that serves and none much hotter.

@@ -9,12 +9,16 @@ from typing import Any
 import pytest
 from tests.unit.plan.planning import NOW, asked, body_of, planned, slab
 
+from corebath.bath.cover import Cover
+from corebath.bath.heater import Heater
+from corebath.bath.vessel import Vessel, Wall
 from corebath.food.kinds import Handling
 from corebath.food.naming import find
 from corebath.heat.body import Body, Shape
 from corebath.outcome.results import find_result
+from corebath.plan.equipment import Equipment
 from corebath.plan.make import make_plan
-from corebath.plan.plan import Part
+from corebath.plan.plan import Governs, Part
 from corebath.plan.request import BadRequest, Request, State
 from corebath.safety.authority import Authority
 from corebath.safety.finding import Verdict
@@ -170,3 +174,74 @@ def test_the_profile_of_an_authority_changes_what_binds() -> None:
     cool = {a: planned(set_point_C=54.5, authority=a) for a in Authority}
     assert not cool[Authority.AU].works
     assert cool[Authority.US].works
+
+
+def test_a_surface_that_no_sear_follows_is_waited_for() -> None:
+    # 6.5 log by the bath alone: the FSIS table's hold at 57 to 57.2 C is 37 to 42 min, at the surface.
+    seared, bare = (planned("veal-loin", slab(0.008), set_point_C=57.0, seared=s) for s in (True, False))
+    assert bare.works
+    assert bare.window.governs is Governs.SAFETY
+    assert bare.window.ready_s > seared.window.ready_s
+    surface = next(f for f in bare.findings if f.rule == "surface-bath")
+    assert surface.verdict is Verdict.MET
+    assert surface.met_at_s is not None
+    assert surface.met_at_s == pytest.approx(bare.window.ready_s, rel=0.01)
+
+
+def test_food_cooked_by_recipe_is_heated_through_where_no_recipe_fits() -> None:
+    # An egg at 70 C lies between two results, beans at 65 C below all: neither is ready at once.
+    for key, thickness_m, set_point_C in (("egg", 0.044, 70.0), ("green-beans", 0.02, 65.0)):
+        plan = planned(key, body_of(find(key), thickness_m), set_point_C=set_point_C)
+        assert plan.result is None
+        assert plan.window.ready_s >= plan.timing.come_up.cautious_s
+
+
+def equipped(power_W: float, litres: float | None) -> Equipment:
+    vessel = Vessel(0.40, 0.30, 0.20, Wall.named("steel"))
+    return Equipment(vessel, Heater(power_W, 0.07, 0.18), Cover.named("film"), litres=litres)
+
+
+def test_food_that_makes_the_vessel_run_over_fails_by_its_water() -> None:
+    plan = make_plan(asked(body=slab(0.10), piece_mass_kg=10.0, pieces=2, equipment=equipped(1100.0, 18.0)))
+    assert Part.WATER in {f.part for f in plan.failures}
+
+
+def test_a_heater_that_may_never_bring_the_bath_back_fails_by_its_water() -> None:
+    plan = make_plan(
+        asked(
+            "chicken-breast", slab(0.06), set_point_C=85.0, piece_mass_kg=3.0, pieces=3, equipment=equipped(300.0, None)
+        )
+    )
+    assert Part.WATER in {f.part for f in plan.failures}
+
+
+def test_the_food_s_cold_puts_the_times_off() -> None:
+    steak: dict[str, Any] = {"set_point_C": 57.0, "piece_mass_kg": 0.5, "pieces": 4}
+    steady = make_plan(asked(body=slab(0.03), **steak))
+    dipping = make_plan(asked(body=slab(0.03), **steak, equipment=equipped(400.0, 10.0)))
+    assert dipping.works
+    assert dipping.timing.come_up.nominal_s > steady.timing.come_up.nominal_s
+    assert dipping.timing.come_up.cautious_s > steady.timing.come_up.cautious_s
+    assert dipping.nominal.ambient_C.min() < 57.0
+
+
+def test_a_bath_in_fahrenheit_is_made_hotter_by_whole_degrees() -> None:
+    plan = make_plan(asked("chicken-breast", set_point_C=(130 - 32) / 1.8))
+    offer = next(a for a in plan.alternatives if a.change.startswith("Set the bath"))
+    assert offer.request.set_point_C is not None
+    degrees_F = offer.request.set_point_C * 1.8 + 32
+    assert degrees_F == pytest.approx(round(degrees_F), abs=1e-6)
+
+
+def test_an_offer_to_thaw_needs_the_time_to_thaw() -> None:
+    # 9 cm of frozen loin: hours too few to heat it are too few to thaw it in a fridge.
+    rolled: dict[str, Any] = {"set_point_C": 60.0, "state": State.FROZEN, "handling": Handling.ROLLED}
+    soon = make_plan(asked("pork-loin", Body(Shape.CYLINDER, 0.09), hours=7.0, **rolled))
+    assert not any("Thaw" in offer.change for offer in soon.alternatives)
+    assert not any("Cut" in offer.change for offer in soon.alternatives)
+    assert any("time" in f.part.value for f in soon.failures)
+    # A thick slab breaks the limit on its way up; three weeks ahead there is time to thaw it.
+    days = make_plan(asked("pork-loin", slab(0.12), hours=500.0, **rolled))
+    assert Part.SAFETY in {f.part for f in days.failures}
+    for offer in days.alternatives:
+        assert make_plan(offer.request, offer=False).works
