@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, fields, replace
+from typing import Self
 from urllib.parse import urlencode
 
 
@@ -68,7 +69,7 @@ class Question:
         return tuple(f.name for f in fields(cls))
 
     @classmethod
-    def of(cls, answers: Mapping[str, str] | Iterable[tuple[str, str]]) -> Question:
+    def of(cls, answers: Mapping[str, str] | Iterable[tuple[str, str]]) -> Self:
         """The question in a mapping such as the query of an address; names that are not ours are ignored."""
         known = set(cls.names())
         return cls(**{k: v.strip() for k, v in dict(answers).items() if k in known})
@@ -81,6 +82,6 @@ class Question:
         """The question as the query of an address."""
         return urlencode(self.given())
 
-    def changed(self, **answers: str) -> Question:
+    def changed(self, **answers: str) -> Self:
         """The question with some answers changed."""
         return replace(self, **answers)

@@ -10,6 +10,12 @@ from corebath import __version__
 
 _COMMANDS = {
     "plan": ("corebath.cli.plan", "Plan one food for one table time."),
+    "salt": ("corebath.cli.salt", "Salt one food: how much, and how far it gets."),
+    "sear": ("corebath.cli.sear", "Sear one food out of the bath: crust, grey band, core."),
+    "chill": ("corebath.cli.chill", "Chill one food: time, ice, and the cooling rules."),
+    "keep": ("corebath.cli.keep", "Keep one food chilled or frozen: days by named rules."),
+    "reheat": ("corebath.cli.reheat", "Reheat one food in the bath, and what the rules ask."),
+    "story": ("corebath.cli.story", "Follow one food from the salt to the reheated plate."),
     "foods": ("corebath.cli.foods", "List the foods, or look one up by any of its names."),
     "serve": ("corebath.cli.serve", "Open the planner in the browser."),
     "store": ("corebath.cli.store", "Show, back up, export or import the store of the kitchen and its cooks."),

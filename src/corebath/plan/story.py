@@ -263,7 +263,7 @@ class _Around:
 def _setup(piece: KnownPiece, way: Way, hot: HotFace, thermal: Thermal, field_C: Array) -> Setup:
     """The sear that follows; its start is the field along the thinnest side, through the core."""
     if piece.body.is_round:
-        raise ValueError("a round piece is not known in a sear; leave the sear out, or take it as a slab")
+        raise ValueError("a round piece is not known in a sear: leave the sear out, or take it as a slab")
     return Setup(
         thickness_m=piece.body.thickness_m,
         material=thermal.warm,

@@ -58,7 +58,7 @@ def answer_sear(request: SearRequest) -> SearAnswer:
     """Sear a piece. Raises ValueError outside the range of a part, and for a round piece."""
     piece, hot = request.piece, request.hot
     if piece.body.is_round:
-        raise ValueError("a round piece is not known in a sear: it touches the pan along a line only; take it as a slab, bar or brick")
+        raise ValueError("a round piece is not known in a sear, since it touches along a line only: take it as a slab")
     start_C = request.core_C if request.start_C is None else request.start_C
     setup = Setup(
         thickness_m=piece.body.thickness_m,

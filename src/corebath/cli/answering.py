@@ -1,0 +1,94 @@
+"""What the commands for one end of a cook share: reading the answers, and printing text, JSON or a chart."""
+
+from __future__ import annotations
+
+import json
+import shutil
+from collections.abc import Callable, Iterable
+from pathlib import Path
+from typing import Any, TypeVar
+
+import click
+
+from corebath.ask.ends import EndQuestion
+from corebath.ask.understand import Misunderstood, preference_of
+from corebath.log.gear import Kitchen
+from corebath.safety.finding import Finding, Verdict
+from corebath.show.drawing import Drawing
+from corebath.show.files import write_chart
+from corebath.show.svg import to_svg
+from corebath.show.terminal import to_terminal
+from corebath.units import Preference, render
+
+from .asking import kitchen, refuse
+
+F = TypeVar("F", bound=Callable[..., Any])
+T = TypeVar("T")
+Draw = Callable[[bool], Drawing]
+NARROWEST, WIDE_FROM, WIDEST = 60, 110, 140
+
+
+def shows(command: F) -> F:
+    """Give a command `--json` and `--chart`."""
+    chart = click.option(
+        "--chart", type=click.Path(dir_okay=False, path_type=Path), help="Write the chart to a .svg, .png or .pdf."
+    )
+    return writes(chart(command))
+
+
+def writes(command: F) -> F:
+    """Give a command `--json`."""
+    return click.option("--json", "as_json", is_flag=True, help="Print as JSON (docs/json-ends.md) instead of text.")(
+        command
+    )
+
+
+def answered(
+    food: str, answers: dict[str, str | None], answer: Callable[[EndQuestion, Kitchen], T]
+) -> tuple[T, Preference]:
+    """What the answers come to, and the cook's units; leaves with exit code 2 and a sentence for each unclear one."""
+    question = EndQuestion.of({"food": food, **{k: v for k, v in answers.items() if v is not None}})
+    place = kitchen()
+    preference = preference_of(question, place)
+    try:
+        return answer(question, place), preference
+    except Misunderstood as error:
+        refuse([render(sentence, preference) for sentence in error.sentences.values()])
+    except ValueError as error:
+        refuse([f"{render(str(error), preference).rstrip('.')}."])
+
+
+def told(
+    text: str,
+    data: dict[str, Any],
+    findings: Iterable[Finding],
+    *,
+    as_json: bool,
+    draw: Draw | None = None,
+    chart: Path | None = None,
+) -> None:
+    """Print an answer, write its chart, and leave: exit code 1 when a binding rule is not met or not known.
+
+    draw : makes the chart, wide or narrow, and raises ValueError where there is nothing to draw
+    """
+    if chart is not None and draw is not None:
+        try:
+            write_chart(to_svg(draw(True), standalone=True), chart)
+        except (ValueError, OSError) as error:
+            refuse([f"The chart could not be written: {error}."])
+    if as_json:
+        click.echo(json.dumps(data, ensure_ascii=False, indent=2))
+    else:
+        click.echo(text)
+        if draw is not None:
+            _print(draw)
+    raise SystemExit(1 if any(f.binding and f.verdict is not Verdict.MET for f in findings) else 0)
+
+
+def _print(draw: Draw) -> None:
+    columns = min(max(shutil.get_terminal_size().columns, NARROWEST), WIDEST)
+    try:
+        drawing = draw(columns >= WIDE_FROM)
+    except ValueError:
+        return  # the text has said already why there is nothing to draw
+    click.echo(to_terminal(drawing, columns))
