@@ -16,6 +16,7 @@ from tests.web.setting import KITCHEN, LAPTOP, NOW, PHONE
 from corebath.log.demo import demo_kitchen
 from corebath.log.store import Store
 from corebath.web.app import create_app
+from corebath.web.site import Site
 
 
 @pytest.fixture(scope="session")
@@ -25,7 +26,7 @@ def address(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     store.save_kitchen(demo_kitchen(KITCHEN.zone), 0)
     listener = socket.socket()
     listener.bind(("127.0.0.1", 0))
-    app = create_app(store, KITCHEN, example=True, clock=lambda: NOW)
+    app = create_app(Site(store, KITCHEN, example=True, clock=lambda: NOW))
     server = uvicorn.Server(uvicorn.Config(app, log_level="warning"))
     thread = threading.Thread(target=server.run, kwargs={"sockets": [listener]}, daemon=True)
     thread.start()

@@ -13,6 +13,7 @@ from tests.web.setting import KITCHEN, NOW
 
 from corebath.log.store import Store
 from corebath.web.app import create_app
+from corebath.web.site import Site
 
 STEAK = {
     "food": "beef-ribeye",
@@ -26,7 +27,7 @@ STEAK = {
 @pytest.fixture
 def client(tmp_path: Path) -> Iterator[TestClient]:
     store = Store(tmp_path / "kitchen.db")
-    yield TestClient(create_app(store, KITCHEN, clock=lambda: NOW))
+    yield TestClient(create_app(Site(store, KITCHEN, clock=lambda: NOW)))
     store.close()
 
 

@@ -115,6 +115,9 @@ def _vessel(text: str, kitchen: Kitchen, prefer: Preference) -> Vessel:
             f"{text[:40]!r} is no vessel of this kitchen, which has {owned}: name one of those, or type inner sizes, "
             "such as 24 cm x 14 cm or 40 x 30 x 20 cm"
         )
+    sizes, _, wall = text.rpartition(",")
+    if wall.strip() in rows("walls.csv"):
+        return parse_vessel(sizes, wall.strip(), prefer)
     return parse_vessel(text, "steel", prefer)
 
 

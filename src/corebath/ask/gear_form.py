@@ -104,7 +104,7 @@ def understand_gear(answers: Mapping[str, str], kitchen: Kitchen) -> Kitchen:
         changes["probe_offset_K"] = _checked_offset_K(answers, degrees, kitchen, wrong)
     room = kitchen.room
     altitude_m = read("altitude", lambda t: parse_length(t, prefer=None), room.altitude_m)
-    humidity = read("humidity", _share, room.humidity)
+    humidity = read("humidity", parse_humidity, room.humidity)
     air_C = read("air", degrees, room.air_C)
     try:
         changes["room"] = Room(air_C, humidity, altitude_m, room.draught_m_s)
@@ -175,7 +175,8 @@ def _units(text: str) -> Preference:
     return UNITS[text]
 
 
-def _share(text: str) -> float:
+def parse_humidity(text: str) -> float:
+    """A relative humidity from a percentage, 0 to 1 [-]. Raises NotUnderstood."""
     match = re.fullmatch(r"(\d{1,3}(?:[.,]\d+)?)\s*%?", text)
     if match is None or float(match[1].replace(",", ".")) > 100:
         raise NotUnderstood(f"{text[:40]!r} is not a humidity: type a percentage such as 50 %")

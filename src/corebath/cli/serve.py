@@ -13,6 +13,7 @@ from corebath.log.demo import demo_kitchen
 from corebath.log.place import store_address
 from corebath.log.store import Store, StoreError
 from corebath.web.app import create_app
+from corebath.web.site import Site
 
 from .asking import fresh_kitchen, refuse
 
@@ -42,5 +43,5 @@ def command(port: int, demo: bool, open_browser: bool) -> None:
     click.echo(f"corebath is at {address} (stop it with Ctrl+C)")
     if open_browser:
         threading.Timer(0.8, webbrowser.open, [address]).start()
-    config = uvicorn.Config(create_app(store, fresh, example=demo), log_level="warning", access_log=False)
+    config = uvicorn.Config(create_app(Site(store, fresh, example=demo)), log_level="warning", access_log=False)
     uvicorn.Server(config).run(sockets=[listener])

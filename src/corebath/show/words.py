@@ -11,7 +11,7 @@ from corebath.plan.equipment import Equipment
 from corebath.plan.known import KnownPiece
 from corebath.plan.plan import Plan
 from corebath.plan.request import Request
-from corebath.units import Preference, show_length, show_volume
+from corebath.units import Preference, show_duration, show_length, show_volume
 
 
 def body_words(request: Request, preference: Preference) -> str:
@@ -89,3 +89,11 @@ def capital(text: str) -> str:
 def chart_subject(plan: Plan, preference: Preference) -> str:
     """What a chart is about: "beef ribeye steak, slab, 30 mm thick"."""
     return f"{plan.request.food.name}, {body_words(plan.request, preference)}"
+
+
+def signed_duration(seconds: float) -> str:
+    """A time from drop-in with its sign: "+1 h 5 min", "−30 min", "0"."""
+    minutes = round(seconds / 60)
+    if minutes == 0:
+        return "0"
+    return f"{'−' if minutes < 0 else '+'}{show_duration(60.0 * abs(minutes))}"

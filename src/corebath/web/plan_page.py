@@ -28,7 +28,8 @@ from corebath.show.core_chart import core_drawing
 from corebath.show.map_chart import map_drawing
 from corebath.show.sentences import answer
 from corebath.show.svg import to_svg
-from corebath.units import US, NotUnderstood, Preference, show_duration
+from corebath.show.words import signed_duration
+from corebath.units import US, NotUnderstood, Preference
 
 _DEMO = Question(food="beef ribeye steak", thick="30 mm", pieces="2", mass="280 g", state="fridge", want="medium rare")
 
@@ -159,10 +160,7 @@ class PlanPage:
 
     def since(self, task: Task) -> str:
         """Elapsed time of a task from drop-in, signed."""
-        minutes = round(task.since_drop_in_s / 60)
-        if minutes == 0:
-            return "0"
-        return f"{'−' if minutes < 0 else '+'}{show_duration(60.0 * abs(minutes))}"
+        return signed_duration(task.since_drop_in_s)
 
     def basis(self) -> tuple[str, ...]:
         """What the numbers rest on."""

@@ -1,0 +1,70 @@
+"""What every route needs: the store, the clock, and the templates."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from datetime import UTC, datetime
+from typing import Any
+from urllib.parse import parse_qsl
+
+from fastapi import Request
+from fastapi.responses import HTMLResponse
+from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescape
+
+from corebath.log.gear import Kitchen
+from corebath.log.store import Store
+from corebath.units import Preference, render
+
+Clock = Callable[[], datetime]
+
+
+def _pages() -> Environment:
+    return Environment(
+        loader=PackageLoader("corebath.web"), autoescape=select_autoescape(), undefined=StrictUndefined,
+        trim_blocks=True, lstrip_blocks=True,
+    )  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Site:
+    """One kitchen's site.
+
+    fresh : the kitchen of a store that has none yet;  example : open with an example question
+    clock : the moment of asking, another one in tests
+    """
+
+    store: Store
+    fresh: Kitchen
+    example: bool = False
+    clock: Clock = lambda: datetime.now(UTC)
+    pages: Environment = field(default_factory=_pages)
+
+    def kitchen(self) -> Kitchen:
+        """The kitchen as stored, or the fresh one."""
+        kept = self.store.kitchen()
+        return kept[0] if kept is not None else self.fresh
+
+    def kitchen_and_revision(self) -> tuple[Kitchen, int]:
+        """The kitchen with its revision, 0 for the fresh one."""
+        return self.store.kitchen() or (self.fresh, 0)
+
+    def html(self, name: str, preference: Preference, status: int = 200, **values: Any) -> HTMLResponse:
+        """A template printed in the cook's units."""
+        body = self.pages.get_template(name).render(
+            say=lambda text: render(text, preference),
+            say_once=lambda text: render(text, preference, both=False),
+            **values,
+        )
+        return HTMLResponse(body, status_code=status)
+
+
+async def form_of(request: Request) -> dict[str, str]:
+    """The answers of a plain form."""
+    return dict(parse_qsl((await request.body()).decode("utf-8", "replace"), keep_blank_values=True))
+
+
+def sentence(error: Exception) -> str:
+    """What went wrong as a sentence of its own."""
+    text = str(error)
+    return f"{text[:1].upper()}{text[1:].rstrip('.')}."
