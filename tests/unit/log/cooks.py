@@ -1,0 +1,59 @@
+"""Cooks, readings and photos to put into a store."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+from zoneinfo import ZoneInfo
+
+from corebath.log.cook import Cook, Event, Happening, Place, Rating, Reading
+from corebath.log.demo import demo_kitchen
+from corebath.log.photo import Photo
+from corebath.log.store import Store
+
+NOON = datetime(2026, 11, 25, 12, 0, tzinfo=UTC)
+JPEG = b"\xff\xd8\xff\xe0" + bytes(range(256))
+PNG = b"\x89PNG\r\n\x1a\n" + bytes(range(256))
+
+
+def a_cook(name: str = "Ribeye for four", *, food: str = "beef_ribeye", planned_at: datetime = NOON) -> Cook:
+    """A cook that nothing happened in yet."""
+    return Cook("food=ribeye&thick=30+mm", planned_at, name, food, 57.0, 0.03, 7200.0)
+
+
+def an_event(happening: Happening = Happening.DROPPED_IN, minutes: float = 0.0, text: str = "") -> Event:
+    """Something that happened some minutes after noon, and was told at once."""
+    at = NOON + timedelta(minutes=minutes)
+    return Event(happening, at, at, 58.5 if happening is Happening.SET_POINT else None, text)
+
+
+def trace(values: Iterable[float], place: Place = Place.CORE, source: str = "probe.csv") -> list[Reading]:
+    """Readings every second from noon."""
+    return [Reading(NOON + timedelta(seconds=i), place, value, source) for i, value in enumerate(values)]
+
+
+def fill(store: Store) -> None:
+    """Put something of everything into a store."""
+    store.save_kitchen(demo_kitchen(ZoneInfo("Europe/Paris")), 0)
+    first = store.start_cook(a_cook("Entrecôte für Öle \U0001f969"))
+    assert first.id is not None
+    for number, happening in enumerate(Happening):
+        store.add_event(first.id, an_event(happening, minutes=7.5 * number, text=f"note {number}\nand more"))
+    told = store.rate(first.id, Rating(tender=1, juicy=-2, salt=0, note="Trop tendre"), store.cook(first.id).revision)
+    store.end_cook(first.id, told.revision)
+    store.add_readings(first.id, trace((20 + i / 1000 for i in range(12_001)), source="a.csv"))
+    store.add_readings(first.id, trace((57.1, 57.0, 0.1 + 0.2), Place.BATH, "typed"))
+    store.add_photo(first.id, Photo(JPEG, NOON, "the crust"))
+    store.add_photo(first.id, Photo(PNG, NOON + timedelta(microseconds=1)))
+    store.start_cook(a_cook("Eggs", food="egg", planned_at=NOON - timedelta(days=400)))
+
+
+def exported(store: Store, folder: Path, name: str = "export.jsonl") -> bytes:
+    """What the store exports."""
+    file = folder / name
+    store.export(file)
+    try:
+        return file.read_bytes()
+    finally:
+        file.unlink()
