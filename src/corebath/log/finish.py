@@ -1,0 +1,274 @@
+"""Finishing a cook after a fault: the clocks that must not run out, and the first set point that is in time."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from math import ceil, inf
+from typing import Any
+
+import numpy as np
+
+from corebath.heat.grid import Array
+from corebath.heat.history import History
+from corebath.plan.data import defaults
+from corebath.safety.authority import Authority
+from corebath.safety.finding import Finding, Verdict
+from corebath.safety.lethality import LethalityRule
+from corebath.safety.rule import Rule
+from corebath.safety.rules import binding_lethality, judge, rules_for
+from corebath.safety.subject import Subject
+from corebath.units import mark
+
+from .as_cooked import AsCooked
+from .settings import settings
+
+_TIME_CHECKS = ("come-up", "core-below", "outage")
+# A bath that was colder than hot for longer than this while the food was on its way up was at fault.
+_EARLY_FAULT_s = 1800.0
+
+
+_TOLD_ONLY = "It is told only: for a core that gets hot the come-up rule binds."
+_BATH_AT_FAULT = "It binds here because the bath was at fault on the way up."
+
+
+@dataclass(frozen=True, slots=True)
+class Broken:
+    """A limit that is overrun, for good: what it asks, what happened, and who wrote it."""
+
+    title: str
+    why: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Finish:
+    """How to finish. set_point_C [degC];  warm_up_s, from_now_s : to warm the bath, and until the pull, in all [s]
+    why : one sentence each
+    """
+
+    set_point_C: float
+    warm_up_s: float
+    from_now_s: float
+    why: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Clocks:
+    """The time limits of one piece under one authority.
+
+    checks : how each rule is read, by its key;  core : heat treatments of the core that bind
+    come_up, outage, control : those rules, None where the authority has none for this food
+    """
+
+    checks: dict[str, str]
+    core: tuple[LethalityRule, ...]
+    come_up: Rule | None
+    outage: Rule | None
+    control: Rule | None
+
+    @classmethod
+    def of(cls, subject: Subject, authority: Authority) -> Clocks:
+        """The clocks of a piece."""
+        rules = rules_for(subject, authority)
+
+        def first(check: str) -> Rule | None:
+            return next((r for r in rules if r.check == check and r.binding), None)
+
+        core = binding_lethality(subject, authority)
+        return cls({r.key: r.check for r in rules}, core, first("come-up"), first("outage"), first("time-control"))
+
+    def decides(self, finding: Finding) -> bool:
+        """Whether a finding has a say: cooling is about keeping for later, which no verdict here allows."""
+        return self.checks[finding.rule] != "cooling"
+
+    def broken(self, histories: Sequence[History], findings: Sequence[Finding]) -> Iterator[Broken]:
+        """Time limits that are overrun; no heating undoes that.
+
+        Beside the findings clocks of our own, stricter than the rules they are named after: until the core has had
+        its whole treatment every minute in the band of the come-up rule counts, not only the first rise; time below
+        the hot limit counts although the core has not come back; and where the bath was at fault on the way up, the
+        limit for time as the only control holds although the core got hot.
+        """
+        told = set()
+        late = any(self._cold_on_the_way_s(h) > _EARLY_FAULT_s for h in histories)
+        for finding in findings:
+            not_met = finding.verdict is Verdict.NOT_MET
+            if self.checks[finding.rule] == "time-control" and not_met and late and self.control is not None:
+                yield Broken(finding.title, finding.why.replace(_TOLD_ONLY, _BATH_AT_FAULT), finding.source)
+            if self.checks[finding.rule] in _TIME_CHECKS and finding.binding and not_met:
+                told.add(self.checks[finding.rule])
+                yield Broken(finding.title, finding.why, finding.source)
+        if self.come_up is not None and "come-up" not in told:
+            figures = self.come_up.figures
+            spent = max(self._untreated_s(h, figures["low_C"], figures["high_C"]) for h in histories)
+            if spent > figures["limit_s"]:
+                yield Broken(
+                    self.come_up.title,
+                    f"Before it was treated enough, the core spent {_up(spent)} between {mark(figures['low_C'], 'C')} "
+                    f"and {mark(figures['high_C'], 'C')} in all; the limit is {mark(figures['limit_s'], 's')}.",
+                    self.come_up.source,
+                )
+        if self.outage is not None and "outage" not in told:
+            limit = self.outage.figures["limit_s"]
+            fallen = max(self._fallen_s(h) for h in histories)
+            if fallen > limit:
+                high = mark(self.outage.figures["high_C"], "C")
+                yield Broken(
+                    self.outage.title,
+                    f"Once hot, parts of the piece were below {high} for {_up(fallen)}; "
+                    f"the limit is {mark(limit, 's')}.",
+                    self.outage.source,
+                )
+
+    def left_s(self, histories: Sequence[History]) -> float | None:
+        """How long the piece may stay as it is: cooling after it was hot, or out of the cold and never hot [s].
+
+        None when it is hot, or has not warmed up.
+        """
+        left = []
+        for history in histories:
+            hot = None if self.outage is None else history.first_core_above(self.outage.figures["high_C"])
+            if self.outage is not None and hot is not None:
+                if float(_coldest(history)[-1]) < self.outage.figures["high_C"]:
+                    left.append(self.outage.figures["limit_s"] - self._fallen_s(history))
+            elif self.control is not None:
+                warmest = np.maximum(history.core_C, history.surface_C)
+                spent = _seconds_above(history.time_s, warmest, self.control.figures["low_C"])
+                left.append(self.control.figures["limit_s"] - spent)
+        return max(0.0, float(min(left))) if left else None
+
+    def treated_s(self, history: History) -> float:
+        """When every binding treatment of the core was complete [s]; endless when not, or when none binds."""
+        met = [rule.met_at_s(history.time_s, history.core_C) for rule in self.core]
+        return max((inf if m is None else m for m in met), default=inf)
+
+    def fell_before_treated(self, history: History) -> bool:
+        """The core was hot, and was not any more, before its treatment was complete."""
+        if not self.core or self.outage is None:
+            return False
+        high = float(self.outage.figures["high_C"])
+        hot = history.first_core_above(high)
+        if hot is None:
+            return False
+        until = min(self.treated_s(history), history.duration_s)
+        later = (history.time_s > hot) & (history.time_s <= until)
+        return bool(np.any(history.core_C[later] < high))
+
+    def _cold_on_the_way_s(self, history: History) -> float:
+        """Time its surroundings were below the hot limit until the core was above it, or to the end [s]."""
+        if self.control is None:
+            return 0.0
+        high = self.control.figures["high_C"]
+        hot = history.first_core_above(high)
+        part = history if hot is None else history.until(hot)
+        return part.duration_s - _seconds_above(part.time_s, part.ambient_C, high)
+
+    def _untreated_s(self, history: History, low_C: float, high_C: float) -> float:
+        until = self.treated_s(history) if self.core else (history.first_core_above(high_C) or inf)
+        part = history if until >= history.duration_s else history.until(until)
+        return part.seconds_between(low_C, high_C)
+
+    def _fallen_s(self, history: History) -> float:
+        """Time since the core first was hot with some part of the piece below the hot limit [s]."""
+        assert self.outage is not None
+        high = float(self.outage.figures["high_C"])
+        start = history.first_core_above(high)
+        if start is None:
+            return 0.0
+        t = np.concatenate([[start], history.time_s[history.time_s > start]])
+        y = np.interp(t, history.time_s, _coldest(history))
+        y[0] = max(y[0], high)
+        return float(t[-1] - t[0]) - _seconds_above(t, y, high)
+
+
+def find_finish(cooked: AsCooked, subject: Subject, authority: Authority, clocks: Clocks) -> Finish | None:
+    """The set point asked for, or the next hotter one, at which every binding rule is met in time; None when none is.
+
+    What was earned before the core fell back is not counted: survivors may have grown since.
+    """
+    rules = settings("judge")["finish"]
+    for hotter_K in rules["hotter_K"]:
+        set_point_C = cooked.set_point_C + hotter_K
+        if set_point_C > cooked.request.highest_set_point_C:
+            return None
+        found = _at(cooked, subject, authority, clocks, set_point_C, rules)
+        if found is not None:
+            return found
+    return None
+
+
+def _at(
+    cooked: AsCooked, subject: Subject, authority: Authority, clocks: Clocks, set_point_C: float, rules: dict[str, Any]
+) -> Finish | None:
+    bath_C = set_point_C - cooked.request.probe_offset_K
+    warm_up_s = _warm_up_s(cooked, bath_C)
+    both = cooked.going_on(bath_C, warm_up_s, float(rules["longest_s"]))
+    slow = both[0]
+    needed = [_hot_s(slow, cooked, bath_C)]
+    again = any(clocks.fell_before_treated(h) for h in (cooked.worst, cooked.worst_quick))
+    after = slow.time_s >= cooked.until_s
+    for rule in clocks.core:
+        met = rule.met_at_s(slow.time_s, slow.core_C)
+        if again:
+            met = rule.met_at_s(slow.time_s[after], slow.core_C[after])
+        needed.append(inf if met is None else met)
+    for one in rules_for(subject, authority):
+        if one.check == "surface" and one.binding and one.lethality is not None:
+            met = one.lethality.met_at_s(slow.time_s, slow.surface_C)
+            needed.append(inf if met is None else met)
+    at_s = max(needed)
+    if at_s > slow.duration_s:
+        return None
+    step = float(rules["round_s"])
+    at_s = min(cooked.until_s + step * ceil((at_s - cooked.until_s) / step), slow.duration_s)
+    cut = tuple(h.until(max(at_s, cooked.until_s)) for h in both)
+    findings = [f for h in cut for f in judge(h, subject, authority)]
+    if any(f.binding and f.verdict is not Verdict.MET and clocks.decides(f) for f in findings):
+        return None
+    if any(clocks.broken(cut, findings)):
+        return None
+    why = ["By then every binding rule is met even by a slow piece, if the bath holds."]
+    if again:
+        why.append(
+            "The core fell back before its treatment was complete, so nothing it earned before that is counted: what "
+            "survived may have grown."
+        )
+    return Finish(set_point_C, warm_up_s, max(at_s - cooked.until_s, step), tuple(why))
+
+
+def _hot_s(slow: History, cooked: AsCooked, bath_C: float) -> float:
+    """When the slow piece is hot through, from now on [s]."""
+    level = bath_C + min(cooked.slow.bath_C - cooked.piece.bath_C, 0.0) - defaults()["come_up"]["within_K"]
+    hot = np.flatnonzero((slow.time_s >= cooked.until_s) & (slow.core_C >= level))
+    return float(slow.time_s[hot[0]]) if hot.size else inf
+
+
+def _warm_up_s(cooked: AsCooked, bath_C: float) -> float:
+    """Time to warm the bath: by its heater with a margin, or the usual one when nothing is known of it [s]."""
+    rules = settings("judge")["finish"]
+    shortest = float(rules["shortest_warm_up_s"])
+    missing_K = bath_C - cooked.bath_now_C
+    if missing_K < 0.5:
+        return shortest
+    equipment = cooked.request.equipment
+    if equipment is None:
+        return float(defaults()["preheat"]["seconds"])
+    bath = equipment.filled(0.0, cooked.piece.bath_C)
+    needed = missing_K * bath.heat_capacity_J_K(bath_C) / bath.heater.power_W * float(rules["warm_up_margin"])
+    return max(shortest, 60.0 * ceil(needed / 60.0))
+
+
+def _coldest(history: History) -> Array:
+    return np.minimum(history.core_C, history.surface_C)
+
+
+def _seconds_above(time_s: Array, values: Array, level: float) -> float:
+    low, high = np.minimum(values[:-1], values[1:]), np.maximum(values[:-1], values[1:])
+    span = np.where(high > low, high - low, 1.0)
+    share = np.where(low >= level, 1.0, np.clip((high - level) / span, 0.0, 1.0))
+    return float(np.sum(np.diff(time_s) * share))
+
+
+def _up(seconds: float) -> str:
+    return mark(60.0 * ceil(seconds / 60.0), "s")

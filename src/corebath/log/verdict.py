@@ -1,0 +1,217 @@
+"""The verdict after a fault: keep, finish cooking, or bin; see docs/decisions/0010-verdict.md for the reasons.
+
+Everything is read off the worst history that the readings leave open. What cannot be shown is answered with bin.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+from math import inf
+
+from corebath.heat.history import History
+from corebath.safety.authority import Authority
+from corebath.safety.finding import Finding, Verdict
+from corebath.safety.lethality import LethalityRule
+from corebath.safety.rules import binding_lethality, judge, reported_lethality
+from corebath.safety.subject import Subject
+from corebath.units import mark
+
+from .as_cooked import AsCooked
+from .finish import Clocks, Finish, find_finish
+from .settings import settings
+
+_ORDER = (Verdict.NOT_MET, Verdict.NOT_KNOWN, Verdict.MET)
+
+
+class Decision(StrEnum):
+    """What to do with the food."""
+
+    KEEP = "keep"
+    FINISH = "finish cooking"
+    BIN = "bin"
+
+
+@dataclass(frozen=True, slots=True)
+class Band:
+    """Time the core spent in a band of temperatures [s].
+
+    words : the band, with marks;  best_s : by the best history
+    worst_s : the longest by any history, or the shortest for the hot band
+    """
+
+    words: str
+    best_s: float
+    worst_s: float
+
+
+@dataclass(frozen=True, slots=True)
+class Judged:
+    """A verdict. Text carries quantities as marks; times are from drop-in unless said otherwise.
+
+    decision, sentence : what to do, and in one sentence
+    doubt : the best case would allow more, but the worst case counts
+    why : the reasons, one sentence each;  rules : titles of the rules that decided, with their source
+    pasteurised : the core treatment was complete before the fault (before now when there was none) even in the worst
+        case; None when no rule asks for one;  pasteurised_said : in a sentence, naming the rule
+    bands : hours in each band;  findings : every rule on the worst histories, the worse of the two
+    finish : how to finish, None unless that is the decision
+    left_s : how long what is now cooling may stay so, None when it is not cooling or already too long [s]
+    """
+
+    decision: Decision
+    sentence: str
+    doubt: bool
+    why: tuple[str, ...]
+    rules: tuple[tuple[str, str], ...]
+    pasteurised: bool | None
+    pasteurised_said: str
+    bands: tuple[Band, ...]
+    findings: tuple[Finding, ...]
+    finish: Finish | None
+    left_s: float | None
+
+
+NOT_UNDONE = (
+    "Heating it again does not help: toxins that bacteria have made outlast cooking, and spores outlive it. Nor does "
+    "the sealed bag: some of these bacteria grow where there is no air."
+)
+DEFER = "It says which printed rules are met under the assumptions named; your local food code comes first."
+
+
+def verdict(cooked: AsCooked, subject: Subject, authority: Authority) -> Judged:
+    """The verdict on a cook as it happened.
+
+    cooked : from `as_cooked`;  subject, authority : the piece, the guests, and whose rules hold
+    """
+    clocks = Clocks.of(subject, authority)
+    findings = _worse(judge(cooked.worst, subject, authority), judge(cooked.worst_quick, subject, authority))
+    worst = (cooked.worst, cooked.worst_quick)
+    broken = tuple(clocks.broken(worst, findings))
+    fault_s = cooked.faults[0].start_s if cooked.faults else cooked.until_s
+    pasteurised, told = _pasteurised(cooked, subject, authority, fault_s)
+    finish = None
+    reasons: tuple[str, ...]
+    rules: tuple[tuple[str, str], ...] = ()
+    left = clocks.left_s(worst)
+    doubt = False
+    if broken:
+        decision = Decision.BIN
+        reasons = tuple(f"{b.title}: {b.why}" for b in broken)
+        rules = tuple((b.title, b.source) for b in broken)
+        doubt = not any(clocks.broken((cooked.best,), judge(cooked.best, subject, authority)))
+        sentence = "Bin it."
+    else:
+        unmet = [f for f in findings if f.binding and f.verdict is not Verdict.MET and clocks.decides(f)]
+        cooked_through = cooked.only_core or _was_hot(cooked)
+        if not unmet and cooked_through:
+            decision = Decision.KEEP
+            reasons = tuple(_kept(findings, clocks))
+            rules = tuple((f.title, f.source) for f in findings if f.binding and clocks.decides(f))
+            sentence = _keep_sentence(cooked, left)
+        else:
+            finish = find_finish(cooked, subject, authority, clocks)
+            if finish is None:
+                decision, sentence = Decision.BIN, "Bin it."
+                reasons = (*(f"{f.title}: {f.why}" for f in unmet), *_too_late(unmet))
+                rules = tuple((f.title, f.source) for f in unmet)
+            else:
+                decision, sentence = Decision.FINISH, _finish_sentence(cooked, finish)
+                reasons = (*(f"{f.title}: {f.why}" for f in unmet), *finish.why)
+                rules = tuple((f.title, f.source) for f in findings if f.binding and clocks.decides(f))
+    if decision is Decision.BIN and doubt:
+        sentence = (
+            "Bin it: in the best case a limit would have been kept, but nobody can know that, and when in doubt it "
+            "is binned."
+        )
+    why = (*reasons, NOT_UNDONE, DEFER) if decision is Decision.BIN else (*reasons, DEFER)
+    return Judged(
+        decision=decision, sentence=sentence, doubt=doubt, why=why, rules=rules, pasteurised=pasteurised,
+        pasteurised_said=told, bands=tuple(_bands(cooked)), findings=findings, finish=finish,
+        left_s=left if decision is not Decision.BIN else None,
+    )  # fmt: skip
+
+
+def _worse(first: Sequence[Finding], second: Sequence[Finding]) -> tuple[Finding, ...]:
+    """Of each rule the worse of two findings; a binding one before one that is told only."""
+    return tuple(
+        min((a, b), key=lambda f: (_ORDER.index(f.verdict), not f.binding)) for a, b in zip(first, second, strict=True)
+    )
+
+
+def _pasteurised(cooked: AsCooked, subject: Subject, authority: Authority, fault_s: float) -> tuple[bool | None, str]:
+    binding = binding_lethality(subject, authority)
+    rules = binding or reported_lethality(subject, authority)[:1]
+    before = "before the fault" if cooked.faults else "by now"
+    if not rules:
+        return (
+            None,
+            f"No rule of a core treatment is held for {subject.kind}, so whether it was pasteurised is not known.",
+        )
+    names = " and ".join(f"“{rule.title}”" for rule in rules)
+    if all(_met_s(rule, cooked.worst) <= fault_s for rule in rules):
+        return True, f"The core was pasteurised {before} even in the worst case, by {names}."
+    hope = all(_met_s(rule, cooked.best) <= fault_s for rule in rules)
+    note = " In the best case it was." if hope else ""
+    told = "" if binding else " For this piece that rule is told only; it does not bind."
+    return False, f"The core cannot be shown to have been pasteurised {before}, by {names}.{note}{told}"
+
+
+def _met_s(rule: LethalityRule, history: History) -> float:
+    met = rule.met_at_s(history.time_s, history.core_C)
+    return inf if met is None else met
+
+
+def _was_hot(cooked: AsCooked) -> bool:
+    """The slow piece was hot through at some time, to half a degree of its bath or of the set point's low end."""
+    return cooked.worst.first_core_above(min(cooked.slow.bath_C, cooked.piece.bath_C) - 0.5) is not None
+
+
+def _kept(findings: Sequence[Finding], clocks: Clocks) -> Iterator[str]:
+    for finding in findings:
+        if finding.binding and clocks.decides(finding):
+            yield f"{finding.title}: {finding.why}"
+
+
+def _keep_sentence(cooked: AsCooked, left_s: float | None) -> str:
+    if left_s is None:
+        return "Keep it: no binding rule is broken even in the worst case, and it is still hot. Go on as planned."
+    if cooked.bath_now_C >= cooked.piece.bath_C - settings("trace")["fine"]["below_K"]:
+        return f"Keep it, and eat it within {_down(left_s)}: it is not cooked hot, so time is all that guards it."
+    return (
+        f"Keep it, but act now: eat it, or bring it back to its bath's temperature, within {_down(left_s)}. It has "
+        "been below that temperature, so do not keep it for another day."
+    )
+
+
+def _finish_sentence(cooked: AsCooked, finish: Finish) -> str:
+    least = mark(finish.from_now_s, "s")
+    set_point = mark(round(finish.set_point_C, 1), "C")
+    if finish.set_point_C <= cooked.set_point_C + 0.05 and finish.warm_up_s <= 60.0:
+        return f"Finish cooking: leave it in the bath at {set_point} for {least} more at least."
+    hotter = finish.set_point_C > cooked.set_point_C + 0.05
+    note = ", hotter than planned because there it is ready in time" if hotter else ""
+    return (
+        f"Finish cooking, and begin at once: set the bath to {set_point}{note}, and pull no sooner than {least} from "
+        f"now, {mark(finish.warm_up_s, 's')} of it to warm the bath."
+    )
+
+
+def _too_late(unmet: Sequence[Finding]) -> Iterator[str]:
+    if unmet:
+        yield "No set point was found at which the food would be treated enough before a time limit is overrun."
+    else:
+        yield "It has not been hot through, and cannot be any more before a time limit is overrun."
+
+
+def _down(seconds: float) -> str:
+    return mark(60.0 * max(int(seconds // 60), 0), "s")
+
+
+def _bands(cooked: AsCooked) -> Iterator[Band]:
+    for band in settings("judge")["band"]:
+        low, high = band.get("low_C", -inf), band.get("high_C", inf)
+        best, *others = (h.seconds_between(low, high) for h in (cooked.best, cooked.worst, cooked.worst_quick))
+        worst = min(best, *others) if high == inf else max(best, *others)
+        yield Band(band["words"], best, worst)
