@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime
 
+from corebath.plan.data import defaults
 from corebath.plan.request import Request
 
 from .question import Question
@@ -13,8 +14,9 @@ def restated(question: Question, request: Request) -> Question:
     """The question whose answers mean `request`; answers it leaves alone stay as typed.
 
     Covers what the plan's alternatives change: wish, fixed time, table time, size, pieces, layers, state,
-    fish that was frozen, cover, ice.
+    fish that was frozen, cover, ice; and what the log proposes: salt, pan, its heat, the surface.
     """
+    usual = defaults()["sear"]
     return question.changed(
         want=_want(request),
         bath="" if request.bath_s is None else f"{request.bath_s / 60:g} min",
@@ -28,6 +30,10 @@ def restated(question: Question, request: Request) -> Question:
         fish="frozen" if request.parasites_frozen else "",
         cover="" if request.equipment is None else request.equipment.cover.key,
         ice="" if request.ice is None else f"{request.ice.wait_s / 60:g} min, {request.ice.ice_kg:g} kg",
+        salt="" if request.salt_percent is None else f"{request.salt_percent:g} %",
+        pan=request.pan if question.pan or request.pan != usual["pan"] else "",
+        hot="" if request.pan_C is None else f"{request.pan_C:g} C",
+        surface=request.surface if question.surface or request.surface != usual["surface"] else "",
         start=question.start if request.state.value == (question.state or "fridge") else "",
     )
 

@@ -33,6 +33,7 @@ class CookView:
 
     plan : None when the question is not understood any more;  sheet : its tasks at the times that hold now
     next_task : what to do next, None when nothing is left;  estimate : of the core, None before drop-in
+    sources : how many readings came from where
     """
 
     cook: Cook
@@ -42,6 +43,7 @@ class CookView:
     sheet: tuple[Task, ...]
     next_task: Task | None
     estimate: Estimate | None
+    sources: dict[str, int]
 
     @property
     def drop_in(self) -> datetime | None:
@@ -107,17 +109,26 @@ class CookView:
 def cook_view(cook: Cook, store: Store, kitchen: Kitchen, now: datetime) -> CookView:
     """The view of a cook at a moment."""
     here = now.astimezone(kitchen.zone)
-    plan = _plan(cook.question, cook.planned_at, kitchen)
+    plan = plan_of(cook.question, cook.planned_at, kitchen)
+    sources = store.sources(cook.id) if cook.id is not None else {}
     if plan is None:
-        return CookView(cook, kitchen, here, None, (), None, None)
+        return CookView(cook, kitchen, here, None, (), None, None, sources)
     sheet = _moved(plan, cook)
-    return CookView(cook, kitchen, here, plan, sheet, _next(sheet, cook, here), _estimate(cook, store, plan, here))
+    return CookView(
+        cook, kitchen, here, plan, sheet, _next(sheet, cook, here), _estimate(cook, store, plan, here), sources
+    )
 
 
-@lru_cache(maxsize=64)
-def _plan(question: str, planned_at: datetime, kitchen: Kitchen) -> Plan | None:
+def answers_of(question: str) -> Question:
+    """The question of a cook, from the query it is stored as."""
+    return Question.of(parse_qsl(question))
+
+
+@lru_cache(maxsize=256)
+def plan_of(question: str, planned_at: datetime, kitchen: Kitchen) -> Plan | None:
+    """The plan behind a cook, made again; None when its question is not understood any more."""
     try:
-        request = understand(Question.of(parse_qsl(question)), planned_at, kitchen)
+        request = understand(answers_of(question), planned_at, kitchen)
     except Misunderstood:
         return None
     return make_plan(request, offer=False)

@@ -6,16 +6,19 @@ from datetime import datetime
 
 from fastapi import APIRouter, Request, Response
 from fastapi.responses import HTMLResponse, JSONResponse, RedirectResponse
+from starlette.datastructures import UploadFile
 
 from corebath.ask.moment import parse_past
 from corebath.ask.question import Question
 from corebath.ask.understand import Misunderstood, understand
 from corebath.log.cook import Cook, Event, Happening, Place, Reading
 from corebath.log.gear import Kitchen
+from corebath.log.ingest import ingest
 from corebath.plan.make import make_plan
 from corebath.units import NotUnderstood, parse_temperature, render
 
 from .cook_view import cook_view, words_of
+from .readings_file import keep, looked_at
 from .site import Site, form_of, sentence
 
 
@@ -105,6 +108,36 @@ def kitchen_routes(site: Site) -> APIRouter:
         except ValueError as error:
             return shown(cook_id, 422, reading=render(sentence(error), kitchen.preference))
         return RedirectResponse(f"/kitchen/{cook_id}", status_code=303)
+
+    @routes.post("/api/cooks/{cook_id}/readings")
+    async def post_readings(cook_id: int, request: Request) -> JSONResponse:
+        """Readings from a logger, as docs/store.md describes them."""
+        try:
+            new = ingest(site.store, cook_id, await request.body(), received_at=site.clock())
+        except ValueError as error:
+            return JSONResponse({"error": render(sentence(error), site.kitchen().preference)}, status_code=422)
+        return JSONResponse({"new": new})
+
+    @routes.post("/kitchen/{cook_id}/file", response_class=HTMLResponse)
+    async def look_at_file(cook_id: int, request: Request) -> Response:
+        """Read a logger's file and show what was understood, before anything is kept."""
+        kitchen = site.kitchen()
+        async with request.form(max_files=1, max_fields=10) as form:
+            upload = form.get("file")
+            data = await upload.read() if isinstance(upload, UploadFile) else b""
+            name = (upload.filename or "file")[:60] if isinstance(upload, UploadFile) else "file"
+            answers = {k: v for k, v in form.items() if isinstance(v, str)}
+        return looked_at(site, cook_id, name, data, answers, kitchen)
+
+    @routes.post("/kitchen/{cook_id}/file/{token}", response_class=HTMLResponse)
+    async def keep_file(cook_id: int, token: str, request: Request) -> Response:
+        """Keep the readings of a file that was looked at, or look again with other answers."""
+        answers, kitchen = await form_of(request), site.kitchen()
+        try:
+            kept = keep(site, cook_id, token, answers, kitchen)
+        except ValueError as error:
+            return shown(cook_id, 422, file=render(sentence(error), kitchen.preference))
+        return kept or shown(cook_id, 422, file="The file is not held any more: choose it again.")
 
     @routes.post("/kitchen/{cook_id}/end")
     async def end(cook_id: int, request: Request) -> Response:

@@ -32,6 +32,7 @@ class Site:
 
     fresh : the kitchen of a store that has none yet;  example : open with an example question
     clock : the moment of asking, another one in tests
+    uploads : files that were looked at and not yet kept, by a token; only a few, and gone at a restart
     """
 
     store: Store
@@ -39,6 +40,7 @@ class Site:
     example: bool = False
     clock: Clock = lambda: datetime.now(UTC)
     pages: Environment = field(default_factory=_pages)
+    uploads: dict[str, tuple[str, bytes]] = field(default_factory=dict)
 
     def kitchen(self) -> Kitchen:
         """The kitchen as stored, or the fresh one."""

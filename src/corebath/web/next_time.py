@@ -1,0 +1,82 @@
+"""What the log teaches: the rated cooks as learning needs them, and the one change for next time."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import datetime, timedelta
+
+from corebath.ask.question import Question
+from corebath.ask.restate import restated
+from corebath.log.cook import Cook, Rating
+from corebath.log.gear import Kitchen
+from corebath.log.learn import Moved, Proposal, propose, replay
+from corebath.log.learn_cooked import cooked_outcome
+from corebath.log.learn_taste import CookedOutcome
+from corebath.log.store import Store
+from corebath.plan.request import BadRequest, Request
+
+from .cook_view import answers_of, plan_of
+
+_MOST = 200
+_WEEK = timedelta(days=7)
+
+
+def rated(store: Store, kitchen: Kitchen) -> list[CookedOutcome]:
+    """Every rated cook that can be learned from, the earliest first."""
+    return list(_rated(store, kitchen))
+
+
+def outcome_of(cook: Cook, kitchen: Kitchen, last: Rating | None = None) -> CookedOutcome | None:
+    """One cook as learning and comparison need it, None when its plan or its time is not known."""
+    plan = plan_of(cook.question, cook.planned_at, kitchen)
+    if plan is None:
+        return None
+    try:
+        return cooked_outcome(
+            plan, cook.rating or Rating(), name=cook.name, cooked_at=cook.planned_at, bath_s=cook.bath_s, last=last
+        )
+    except ValueError:
+        return None
+
+
+def proposal(
+    cook: Cook, store: Store, kitchen: Kitchen, now: datetime
+) -> tuple[Proposal, Question, tuple[Moved, ...]] | None:
+    """The one change for the next cook of this food, the question that asks for it, and how it moved; or None."""
+    request = _again(cook, kitchen, now)
+    if request is None:
+        return None
+    cooks = rated(store, kitchen)
+    try:
+        found = propose(cooks, request)
+        moved = replay(cooks, request)
+    except BadRequest:
+        return None
+    question = restated(answers_of(cook.question), found.request).changed(eat="")
+    return found, question, moved
+
+
+def _rated(store: Store, kitchen: Kitchen) -> Iterator[CookedOutcome]:
+    last: Rating | None = None
+    for cook in reversed(store.cooks(most=_MOST).cooks):
+        if cook.rating is None:
+            continue
+        outcome = outcome_of(cook, kitchen, last)
+        last = cook.rating
+        if outcome is not None:
+            yield outcome
+
+
+def _again(cook: Cook, kitchen: Kitchen, now: datetime) -> Request | None:
+    """The cook's own request, for a table a week or more from now."""
+    plan = plan_of(cook.question, cook.planned_at, kitchen)
+    if plan is None:
+        return None
+    table = plan.request.table_time
+    while table < now + _WEEK:
+        table += _WEEK
+    try:
+        return replace(plan.request, table_time=table, now=now, bath_s=None)
+    except BadRequest:
+        return None
