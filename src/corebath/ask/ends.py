@@ -179,7 +179,9 @@ def understand_story(question: EndQuestion, kitchen: Kitchen) -> tuple[KnownPiec
     reader = _Reader(question, kitchen)
     piece = reader.piece()
     set_point_C = reader.core_C(piece)
-    bath_s = reader.needed("bath", lambda f: reader.read(f, parse_duration), "say how long it is in the bath")
+    bath_s = reader.needed(
+        "bath", lambda f: reader.read(f, parse_duration), "say how long it is in the bath, such as 2 h 30 min"
+    )
     percent = reader.read("salt", parse_percent)
     waits = {field: reader.read(field, parse_duration) for field in ("salted", "kept")}
     fridge_C, reheat_C, serve_C = (reader.degrees(field) for field in ("fridge", "reheat", "serve"))

@@ -30,7 +30,7 @@ OPTIONS = {
     "eat": ("TIME", 'Table time: "19:30", "Sun 18:30", "2027-10-31 18:30".'),
     "bath": ("TIME", 'Fix the time in the bath: "2 h 30 min".'),
     "pieces": ("N", "How many pieces."),
-    "mass": ("MASS", "Mass of one piece, for the salt."),
+    "mass": ("MASS", "Mass of one piece."),
     "state": ("WHERE", "fridge (default), frozen or room."),
     "start": ("TEMP", "Measured temperature of the piece."),
     "handling": ("HOW", "intact, tenderised, rolled, minced or stuffed."),
@@ -97,7 +97,8 @@ def kitchen() -> Kitchen:
 
 def asked(food: str, answers: dict[str, str | None]) -> tuple[Request, Preference, Question]:
     """The request behind a command line; leaves with exit code 2 and one sentence for each unclear answer."""
-    question = Question.of({"food": food, **{k: v for k, v in answers.items() if v is not None}, "ice": _ice(answers)})
+    given = {k: v for k, v in answers.items() if v is not None}
+    question = Question.of({"food": food, **given, "ice": ice_of(answers)})
     place = kitchen()
     preference = preference_of(question, place)
     try:
@@ -106,7 +107,7 @@ def asked(food: str, answers: dict[str, str | None]) -> tuple[Request, Preferenc
         refuse([render(s, preference) for s in error.sentences.values()])
 
 
-def _ice(answers: dict[str, str | None]) -> str:
+def ice_of(answers: dict[str, str | None]) -> str:
     """The answer about ice, from its own option and that of the wait."""
     wait, ice = answers.get("wait") or "", answers.get("ice") or ""
     if wait and not ice:
