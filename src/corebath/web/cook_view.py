@@ -11,10 +11,13 @@ import numpy as np
 
 from corebath.ask.question import Question
 from corebath.ask.understand import Misunderstood, understand
+from corebath.heat.stage import Stage
+from corebath.log.as_cooked import AsCooked
 from corebath.log.cook import Cook, Event, Happening, Place
 from corebath.log.estimate import Estimate, estimate, ready_words
 from corebath.log.gear import Kitchen
 from corebath.log.store import Store
+from corebath.log.verdict import Decision, Judged
 from corebath.plan.clock import after, elapsed_s
 from corebath.plan.make import make_plan
 from corebath.plan.piece import piece_of
@@ -23,6 +26,8 @@ from corebath.plan.run_sheet import Task
 from corebath.safety.rules import binding_lethality
 from corebath.show.words import capital, signed_duration
 from corebath.units import mark
+
+from .cook_judged import judged, readings_of
 
 _OVER = timedelta(minutes=30)
 
@@ -34,6 +39,7 @@ class CookView:
     plan : None when the question is not understood any more;  sheet : its tasks at the times that hold now
     next_task : what to do next, None when nothing is left;  estimate : of the core, None before drop-in
     sources : how many readings came from where
+    happened, judged : the cook as it happened and the verdict, when something went wrong or the bath was measured
     """
 
     cook: Cook
@@ -44,6 +50,8 @@ class CookView:
     next_task: Task | None
     estimate: Estimate | None
     sources: dict[str, int]
+    happened: AsCooked | None = None
+    judged: Judged | None = None
 
     @property
     def drop_in(self) -> datetime | None:
@@ -75,7 +83,8 @@ class CookView:
     @property
     def ready(self) -> str:
         """When it is ready by its readings, empty when nothing is known or it is out."""
-        if self.estimate is None or self.drop_in is None or self.cook.first(Happening.PULLED) is not None:
+        fault = self.happened is not None and bool(self.happened.faults)
+        if fault or self.estimate is None or self.drop_in is None or self.cook.first(Happening.PULLED) is not None:
             return ""
         return capital(f"{ready_words(self.estimate, self.drop_in, self.kitchen.zone)}.")
 
@@ -84,6 +93,9 @@ class CookView:
         """The core now with its interval, quantities as marks; empty before drop-in."""
         if self.estimate is None:
             return ""
+        if self.happened is not None and self.happened.faults:
+            cold, warm = (float(h.core_C[-1]) for h in (self.happened.worst, self.happened.best))
+            return f"between {mark(round(cold, 1), 'C')} at worst and {mark(round(warm, 1), 'C')} at best"
         core = self.estimate.core_now_C
         low, middle, high = (mark(round(c, 1), "C") for c in (core.low, core.middle, core.high))
         return f"about {middle} ({low} to {high})"
@@ -114,9 +126,23 @@ def cook_view(cook: Cook, store: Store, kitchen: Kitchen, now: datetime) -> Cook
     if plan is None:
         return CookView(cook, kitchen, here, None, (), None, None, sources)
     sheet = _moved(plan, cook)
-    return CookView(
-        cook, kitchen, here, plan, sheet, _next(sheet, cook, here), _estimate(cook, store, plan, here), sources
-    )
+    found = judged(cook, store, plan, here)
+    happened, said = found if found is not None else (None, None)
+    task = _next(sheet, cook, here)
+    if happened is not None and said is not None and happened.faults:
+        task = _after_fault(said, task, here)
+    return CookView(cook, kitchen, here, plan, sheet, task, _estimate(cook, store, plan, here), sources, happened, said)
+
+
+def _after_fault(said: Judged, task: Task | None, now: datetime) -> Task | None:
+    """What to do next after a fault: nothing with food that is binned, and no pull before the cook is finished."""
+    if said.decision is Decision.BIN:
+        return None
+    if said.finish is None or task is None or task.key not in ("pull", "drop-in"):
+        return task
+    at = now + timedelta(seconds=said.finish.from_now_s)
+    what = f"Pull no sooner than this, from a bath at {mark(said.finish.set_point_C, 'C')}."
+    return replace(task, at=at, since_drop_in_s=task.since_drop_in_s + (at - task.at).total_seconds(), what=what)
 
 
 def answers_of(question: str) -> Question:
@@ -171,16 +197,21 @@ def _estimate(cook: Cook, store: Store, plan: Plan, now: datetime) -> Estimate |
     dropped, pulled = cook.first(Happening.DROPPED_IN), cook.first(Happening.PULLED)
     if dropped is None or cook.id is None:
         return None
-    end = now if pulled is None else pulled.at
-    moments, values = store.readings(cook.id, Place.CORE)
-    since = moments - dropped.at.timestamp()
-    inside = (since >= 0) & (since <= max(elapsed_s(dropped.at, end), 0.0))
+    until_s = max(elapsed_s(dropped.at, now if pulled is None else pulled.at), 0.0)
+    times, cores = readings_of(cook, store, Place.CORE, dropped.at, until_s)
+    bath_times, baths = readings_of(cook, store, Place.BATH, dropped.at, until_s)
     request = plan.request
+    piece = piece_of(request, plan.set_point_C)
+    bath = None
+    if bath_times.size > 1:
+        knots = np.concatenate([[0.0], bath_times[bath_times > 0]])
+        bath = Stage.trace("bath", knots, np.interp(knots, bath_times, baths - request.probe_offset_K), piece.h_W_m2K)
     return estimate(
-        piece_of(request, plan.set_point_C),
-        np.asarray(since[inside]),
-        np.asarray(values[inside]),
-        now_s=max(elapsed_s(dropped.at, end), 0.0),
+        piece,
+        times,
+        cores,
+        now_s=until_s,
+        bath=bath,
         rules=binding_lethality(request.subject, request.authority),
         not_before_s=plan.window.softening_s,
     )

@@ -1,0 +1,75 @@
+"""The verdict on a cook in which something went wrong, from what was told and read."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import datetime
+
+import numpy as np
+from numpy.typing import NDArray
+
+from corebath.log.as_cooked import AsCooked, as_cooked
+from corebath.log.cook import Cook, Happening, Place
+from corebath.log.store import Store
+from corebath.log.verdict import Judged, verdict
+from corebath.plan.plan import Plan
+
+Pair = tuple[NDArray[np.float64], NDArray[np.float64]]
+_SEEN_FINE = (Happening.DROPPED_IN, Happening.TOPPED_UP, Happening.BATH_ON)
+_SHORTEST_s = 60.0
+
+
+def judged(cook: Cook, store: Store, plan: Plan, now: datetime) -> tuple[AsCooked, Judged] | None:
+    """The cook as it happened and the verdict; None when all went by plan or it has not begun.
+
+    A fault whose start was not told may have begun as soon as the bath was last seen fine.
+    """
+    dropped, pulled = cook.first(Happening.DROPPED_IN), cook.first(Happening.PULLED)
+    if dropped is None or cook.id is None:
+        return None
+    until_s = ((now if pulled is None else pulled.at) - dropped.at).total_seconds()
+    bath = readings_of(cook, store, Place.BATH, dropped.at, until_s)
+    told_wrong = any(e.happening in (Happening.BATH_OFF, Happening.SET_POINT) for e in cook.events)
+    if until_s < _SHORTEST_s or not (told_wrong or bath[0].size):
+        return None
+    core = readings_of(cook, store, Place.CORE, dropped.at, until_s)
+    changed = [e for e in cook.events if e.happening is Happening.SET_POINT and e.value_C is not None]
+    set_point_C = plan.set_point_C if not changed else float(changed[-1].value_C or plan.set_point_C)
+    happened = as_cooked(
+        plan.request,
+        set_point_C,
+        until_s=until_s,
+        bath=bath if bath[0].size else None,
+        core=core if core[0].size else None,
+        off=tuple(_off(cook, dropped.at)),
+        seen_fine_s=_last_fine_s(cook, dropped.at, now),
+    )
+    return happened, verdict(happened, plan.request.subject, plan.request.authority)
+
+
+def readings_of(cook: Cook, store: Store, place: Place, dropped_at: datetime, until_s: float) -> Pair:
+    """Readings of one place from drop-in until a time: seconds since then, and temperatures [s], [degC]."""
+    assert cook.id is not None
+    moments, values = store.readings(cook.id, place)
+    since = moments - dropped_at.timestamp()
+    inside = (since >= 0) & (since <= max(until_s, 0.0))
+    return np.asarray(since[inside]), np.asarray(values[inside])
+
+
+def _off(cook: Cook, dropped_at: datetime) -> Iterator[tuple[float, float | None]]:
+    """When the bath was off: from the time told or, when that is just when it was found, from when it was last fine."""
+    start: float | None = None
+    for event in cook.events:
+        at_s = max((event.at - dropped_at).total_seconds(), 0.0)
+        if event.happening is Happening.BATH_OFF and start is None:
+            start = _last_fine_s(cook, dropped_at, event.at) if event.at == event.told_at else at_s
+        elif event.happening is Happening.BATH_ON and start is not None:
+            yield start, at_s
+            start = None
+    if start is not None:
+        yield start, None
+
+
+def _last_fine_s(cook: Cook, dropped_at: datetime, before: datetime) -> float:
+    seen = [e.at for e in cook.events if e.happening in _SEEN_FINE and e.at < before]
+    return max(((at - dropped_at).total_seconds() for at in seen), default=0.0)
