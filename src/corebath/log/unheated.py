@@ -80,7 +80,11 @@ class Unheated:
         if gap.after_C is None:
             return gap.start_s + times, down
         if gap.after_C < down[-1]:
-            # It fell further than the reckoning allows: then it may have done so at once.
+            if gap.kind is Silence.OUTAGE and self.bath is not None:
+                # A little further than reckoned: the whole course was as much steeper.
+                steeper = (start_C - gap.after_C) / (start_C - float(down[-1]))
+                return gap.start_s + times, start_C - steeper * (start_C - down)
+            # Further than any reckoning allows: then it may have fallen at once.
             return _level(gap, gap.after_C)
         if self.rise_K_s == inf:
             times = np.append(times[:-1], [gap.length_s - _JUMP_s, gap.length_s])

@@ -122,8 +122,8 @@ def verdict(cooked: AsCooked, subject: Subject, authority: Authority) -> Judged:
                 rules = tuple((f.title, f.source) for f in findings if f.binding and clocks.decides(f))
     if decision is Decision.BIN and doubt:
         sentence = (
-            "Bin it: in the best case a limit would have been kept, but nobody can know that, and when in doubt it "
-            "is binned."
+            "When in doubt, bin it: in the best case a limit would have been kept, but nobody can know that, and the "
+            "worst case counts."
         )
     why = (*reasons, NOT_UNDONE, DEFER) if decision is Decision.BIN else (*reasons, DEFER)
     return Judged(

@@ -1,0 +1,175 @@
+"""The cook as it happened as a chart: bath and core between their best and worst case, gaps hatched, bands named."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import pairwise
+
+import numpy as np
+
+from corebath.ask.judge import Answered
+from corebath.heat.grid import Array
+from corebath.log.as_cooked import averaged
+from corebath.log.known import Stretch
+from corebath.units import Preference, render, show_duration, show_temperature
+
+from .drawing import Anchor, Area, Drawing, Hatch, Line, Mark, Point, Text, box, dense
+from .frame import LINE, SIZE, axes, clock_axis, frame_of, key_text
+from .judge_text import band_lines
+from .labels import Layout, wrap
+from .scale import day_label
+from .words import body_words
+
+_SAMPLES = 300
+_ROOM_K = 6.0
+_NARROWEST = 3.0  # of a gap, in units of the drawing: a shorter one is widened so that it is seen
+
+
+def judge_drawing(answer: Answered, preference: Preference, *, wide: bool) -> Drawing:
+    """Bath and core of a cook that was judged, with a key below.
+
+    wide : 720 units across, otherwise 360 for a phone
+    """
+    chart = _Chart(answer, preference, wide=wide)
+    marks = tuple(chart.drawn())
+    key, height = chart.key(chart.frame.plot.bottom + 3 * LINE + 12)
+    request = answer.cooked.request
+    return Drawing(
+        key="judge",
+        width=chart.frame.width,
+        height=height,
+        title=f"The cook as it happened: {request.food.name}, {body_words(request, preference)}",
+        description=" ".join([render(answer.judged.sentence, preference), *chart.lines()]),
+        marks=(*marks, *key),
+    )
+
+
+class _Chart:
+    """One cook being drawn."""
+
+    def __init__(self, answer: Answered, preference: Preference, *, wide: bool) -> None:
+        self.answer, self.cooked, self.preference = answer, answer.cooked, preference
+        around = (
+            self.cooked.best_bath[1],
+            self.cooked.worst_bath[1],
+            self.cooked.best.core_C,
+            self.cooked.worst.core_C,
+        )
+        low, high = min(float(y.min()) for y in around), max(float(y.max()) for y in around)
+        self.frame = frame_of(
+            wide=wide, top=44, heights=(250, 290), longest_s=self.cooked.until_s, low_C=low - _ROOM_K,
+            high_C=max(high, self.cooked.set_point_C, 54.4) + _ROOM_K,
+        )  # fmt: skip
+        self.layout = Layout(self.frame.plot.grown(-2))
+
+    def drawn(self) -> Iterator[Mark]:
+        """Every mark of the plot, back to front."""
+        f, plot, cooked = self.frame, self.frame.plot, self.cooked
+        yield from axes(f, self.preference, "time after drop-in")
+        if self.answer.drop_in is not None:
+            yield from clock_axis(f, self.answer.drop_in, self.answer.zone)
+            yield Text(plot.right, plot.top - 28, f"clock, from {day_label(self.answer.drop_in)}", "axis", SIZE, "end")
+        yield Text(4, plot.top - 28, f"bath and core, °{self.preference.temperature}", "axis", SIZE)
+        for gap in cooked.gaps:
+            left, right = f.across(max(gap.start_s, 0.0)), f.across(min(gap.end_s, cooked.until_s))
+            right = max(right, left + _NARROWEST)
+            yield Area((box(left, plot.top, right, plot.bottom),), "grey", Hatch.RISING, f"Gap: {gap.kind}")
+        core = (
+            self._curve(cooked.worst.time_s, cooked.worst.core_C),
+            self._curve(cooked.best.time_s, cooked.best.core_C),
+        )
+        yield Area(((*core[0], *reversed(core[1])),), "spread", Hatch.DOTS, "Core between its worst and best case")
+        for level_C in self._levels():
+            y = f.up(level_C)
+            yield Line(((plot.left, y), (plot.right, y)), "growth-limit")
+        y = f.up(cooked.piece.bath_C)
+        yield Line(((plot.left, y), (plot.right, y)), "set-point", "Set point")
+        yield from self._bath()
+        yield Line(core[0], "cautious", "Core in the worst case")
+        yield Line(core[1], "core", "Core in the best case")
+        for curve in core:
+            self.layout.reserve_line(curve)
+        yield from self._core_readings()
+        yield from self._named_gaps()
+        yield from self._named_levels()
+
+    def key(self, y: float) -> tuple[tuple[Mark, ...], float]:
+        """The key from a baseline down, and the height of the whole drawing."""
+        marks: list[Mark] = []
+        for line in self.lines():
+            words, y = key_text(8.0, y, line, self.frame.width - 8)
+            marks.extend(words)
+        return tuple(marks), y
+
+    def lines(self) -> Iterator[str]:
+        """The chart in words."""
+        yield "Dashes: the bath as measured. Thick curve: the core in the best case. Thin curve: in the worst case."
+        if self.cooked.gaps:
+            yield "Slanted lines: no readings, and nothing is drawn through. Level lines: where the bath may have been."
+        yield "Time at the core: " + " ".join(band_lines(self.answer, self.preference, both=False))
+
+    def _bath(self) -> Iterator[Mark]:
+        """The bath where it was measured, and the room it may have taken where it was not."""
+        for part in self.cooked.known.parts:
+            if isinstance(part, Stretch):
+                t, y = averaged(part.time_s, part.value_C)
+                points = self._placed(t, y)
+                if len(points) > 1:
+                    yield Line(points, "ambient", "Bath as measured")
+                continue
+            times = np.linspace(max(part.start_s, 0.0), min(part.end_s, self.cooked.until_s), 60)[1:-1]
+            best, worst = (np.interp(times, *pair) for pair in (self.cooked.best_bath, self.cooked.worst_bath))
+            ring = (*self._placed(times, best), *reversed(self._placed(times, worst)))
+            yield Area((ring,), "met", Hatch.LEVEL, "Bath between its best and worst case")
+
+    def _core_readings(self) -> Iterator[Mark]:
+        t, y = self.cooked.core
+        if t.size == 0 or self.cooked.only_core:
+            return
+        t, y = averaged(t, y)
+        for (x0, y0), (x1, y1) in pairwise(self._placed(t, y)):
+            if x1 - x0 < 40:
+                yield Line(((x0, y0), (x1, y1)), "reported")
+
+    def _named_gaps(self) -> Iterator[Mark]:
+        plot = self.frame.plot
+        for gap in self.cooked.gaps:
+            left = self.frame.across(max(gap.start_s, 0.0))
+            right = self.frame.across(min(gap.end_s, self.cooked.until_s))
+            text = f"{gap.kind}, {show_duration(60.0 * round(gap.length_s / 60.0))}"
+            spots: tuple[tuple[float, Anchor], ...] = (((left + right) / 2, "middle"), (left, "end"), (right, "start"))
+            lines = wrap(text, max(right - left, 90.0), SIZE)
+            yield from self.layout.place(
+                tuple(Text(x, y + i * LINE, line, "label", SIZE, anchor) for i, line in enumerate(lines))
+                for y in (plot.top + 16, plot.bottom - 40, plot.bottom - 80, (plot.top + plot.bottom) / 2)
+                for x, anchor in spots
+            )
+
+    def _named_levels(self) -> Iterator[Mark]:
+        plot = self.frame.plot
+        named = [(self.cooked.piece.bath_C, f"set point {self._C(self.cooked.piece.bath_C)}")]
+        named += [(c, self._C(c)) for c in self._levels()]
+        for level_C, text in named:
+            y = self.frame.up(level_C)
+            self.layout.reserve_line(dense(((plot.left, y), (plot.right, y))))
+            spots: tuple[tuple[float, Anchor], ...] = ((plot.left + 5, "start"), (plot.right - 5, "end"))
+            yield from self.layout.place(
+                (Text(x, y + dy, text, "label", SIZE, anchor),) for dy in (-5.0, 13.0) for x, anchor in spots
+            )
+
+    def _levels(self) -> Iterator[float]:
+        """Edges of the bands inside the plot [degC]."""
+        for level in (5.0, 10.0, 54.4):
+            if self.frame.up.low < level < self.frame.up.high and abs(level - self.cooked.piece.bath_C) > 0.3:
+                yield level
+
+    def _curve(self, time_s: Array, value_C: Array) -> tuple[Point, ...]:
+        times = np.linspace(0.0, self.cooked.until_s, _SAMPLES)
+        return self._placed(times, np.interp(times, time_s, value_C))
+
+    def _placed(self, time_s: Array, value_C: Array) -> tuple[Point, ...]:
+        f = self.frame
+        return tuple((f.across(float(t)), f.up(float(c))) for t, c in zip(time_s, value_C, strict=True))
+
+    def _C(self, value_C: float) -> str:
+        return show_temperature(value_C, self.preference, both=False)
