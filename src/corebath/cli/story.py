@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from corebath.ask.ends import understand_story
-from corebath.plan.story import tell
+from corebath.plan.tell import tell
 from corebath.show.ends_json import story_as_json
 from corebath.show.ends_text import story_text
 from corebath.show.story_chart import story_drawing

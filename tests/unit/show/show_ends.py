@@ -25,7 +25,8 @@ from corebath.plan.alone.keep import KeepAnswer, answer_keep
 from corebath.plan.alone.reheat import ReheatAnswer, answer_reheat
 from corebath.plan.alone.salt import SaltAnswer, answer_salt
 from corebath.plan.alone.sear import SearAnswer, answer_sear
-from corebath.plan.story import Story, tell
+from corebath.plan.story import Story
+from corebath.plan.tell import tell
 from corebath.show.drawing import Drawing, Line
 from corebath.show.labels import Box, box_of
 from corebath.show.svg import palette, to_svg

@@ -11,9 +11,11 @@ from corebath.plan.known import KnownPiece
 from corebath.safety.cooling import CoolingLimit, cooling_limits
 from corebath.safety.finding import Finding
 from corebath.safety.rules import rules_for
+from corebath.units import mark
 
 COLD_C = 5.0
 _ICE = "ice-water"
+_LOWEST_C, _HIGHEST_C = 0.0, 100.0  # the range of the properties of unfrozen food
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +61,11 @@ class ChillAnswer:
 def answer_chill(request: ChillRequest) -> ChillAnswer:
     """Chill a piece. Raises ValueError outside the range of a part."""
     piece, medium = request.piece, request.medium
+    if not _LOWEST_C <= request.start_C <= _HIGHEST_C:
+        raise ValueError(
+            f"food to chill must be between {mark(_LOWEST_C, 'C')} and {mark(_HIGHEST_C, 'C')}, "
+            f"got {mark(request.start_C, 'C')}"
+        )
     thermal = piece.thermal((request.start_C + medium.nominal_C) / 2)
     subject, authority = piece.subject, piece.authority
     made = chill(piece.body, thermal, request.start_C, medium, subject, authority, layers=piece.layers)

@@ -14,6 +14,8 @@ from corebath.sear.sear import Effect, Sear, effects, sear
 from corebath.sear.tables import settings
 from corebath.units import mark
 
+_LOWEST_C, _HIGHEST_C = 30.0, 95.0  # the range of `sear.run.Setup`
+
 
 @dataclass(frozen=True, slots=True)
 class SearRequest:
@@ -59,6 +61,8 @@ def answer_sear(request: SearRequest) -> SearAnswer:
     piece, hot = request.piece, request.hot
     if piece.body.is_round:
         raise ValueError("a round piece is not known in a sear, since it touches along a line only: take it as a slab")
+    if not _LOWEST_C <= request.core_C <= _HIGHEST_C:
+        raise ValueError(f"the core result must lie between {mark(_LOWEST_C, 'C')} and {mark(_HIGHEST_C, 'C')}")
     start_C = request.core_C if request.start_C is None else request.start_C
     setup = Setup(
         thickness_m=piece.body.thickness_m,

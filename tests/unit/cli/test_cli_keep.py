@@ -1,0 +1,96 @@
+"""`corebath keep`."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from tests.unit.cli.ends_runs import TYPED, data_of, refused, run, sound
+
+KEPT = ("ribeye", "--fridge", "4 C", "--pasteurised", "yes", "--day", "2027-01-03")
+
+
+def test_the_text_runs_in_cooking_order() -> None:
+    text = run("keep", *KEPT, "--cooked", "57 C", "--bath", "2 h", "--thick", "30 mm").stdout
+    headings = ["The question", "The answer", "Rules that bind", "Other rules that apply", "On the bag", "What the num"]
+    places = [text.index(heading) for heading in headings]
+    assert places == sorted(places)
+    assert "use by 2027-01-09" in text
+
+
+def test_seven_days_of_the_food_code_count_the_day_of_cooking() -> None:
+    """FDA Food Code 3-502.12(D): seven days at 5 degC; day one is the day it is cooked."""
+    data = data_of("keep", *KEPT)
+    assert data["days"] == 7
+    assert date.fromisoformat(data["use_by"]) == date(2027, 1, 9)
+    assert data["rule"]["key"] == "food-code-7d"
+    assert data["label"] is None
+    assert data["freezing"] is None
+
+
+def test_nothing_told_is_the_careful_answer() -> None:
+    data = data_of("keep", "ribeye", leaves=1)
+    assert not data["fridge_measured"]
+    assert not data["pasteurised"]
+    assert data["days"] == 1
+    assert {f["rule"]: f["verdict"] for f in data["findings"]}["keep-cold-us"] == "not known"
+
+
+def test_no_rule_keeps_an_opened_bag_in_a_warm_fridge() -> None:
+    data = data_of("keep", "ribeye", "--fridge", "7 C", "--pasteurised", "yes", "--opened", "yes", leaves=1)
+    assert data["days"] == 0
+    assert data["rule"] is None
+
+
+def test_a_size_tells_when_it_is_frozen_and_a_bath_makes_a_label() -> None:
+    data = data_of("keep", *KEPT, "--thick", "30 mm", "--cooked", "57 C", "--bath", "2 h")
+    assert [r["core_C"] for r in data["freezing"]] == [0.0, -5.0, -12.0]
+    assert data["label"][0] == "beef ribeye steak"
+
+
+@pytest.mark.parametrize(
+    ("words", "needed"),
+    [
+        (("unicorn",), "unicorn"),
+        (("ribeye", "--fridge", "40 C"), "between -2 and 20 C"),
+        (("ribeye", "--pasteurised", "maybe"), "yes, no"),
+        (("ribeye", "--day", "2027-02-30"), "year-month-day"),
+        (("ribeye", "--day", "yesterday"), "2027-01-03"),
+        (("ribeye", "--thick", "10 m"), "between"),
+        (("ribeye", "--cooked", "57 C", "--bath", "0 s"), "above 0 s"),
+        (("ribeye", "--guests", "many"), "accepted are risk"),
+    ],
+)
+def test_bad_answers_are_refused(words: tuple[str, ...], needed: str) -> None:
+    refused(run("keep", *words), needed)
+
+
+@settings(max_examples=40, deadline=None)
+@given(
+    st.dictionaries(
+        st.sampled_from(["thick", "fridge", "pasteurised", "opened", "cooked", "day", "bath", "guests", "rules"]), TYPED
+    )
+)
+def test_nothing_typed_crashes(answers: dict[str, str]) -> None:
+    sound(run("keep", "ribeye", *(f"--{name}={text}" for name, text in answers.items())))
+
+
+@settings(max_examples=30, deadline=None)
+@given(st.floats(-1.5, 8), st.sampled_from(["US", "UK", "AU"]), st.booleans())
+def test_guests_at_risk_never_keep_it_longer(fridge_C: float, rules: str, pasteurised: bool) -> None:
+    words = (
+        "ribeye",
+        "--fridge",
+        f"{fridge_C:.1f} C",
+        "--rules",
+        rules,
+        "--pasteurised",
+        "yes" if pasteurised else "no",
+    )
+    days = []
+    for guests in ((), ("--guests", "risk")):
+        leaves = run("keep", *words, *guests, "--json").exit_code
+        days.append(data_of("keep", *words, *guests, leaves=leaves)["days"])
+    assert days[1] <= days[0]
