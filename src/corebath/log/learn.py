@@ -32,8 +32,6 @@ from .learn_taste import CookedOutcome, Learned, learn, nearest_result, pool_of,
 Floats = NDArray[np.float64]
 Refuse = Callable[[Settings], str | None]
 _REFUSING = (Part.SAFETY, Part.WATER)
-_SAME_HOURS = 0.05
-_MOST_REFUSED = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,7 +166,7 @@ def suggest(
     if not told or (not barred and cook is not None and _just_right(cook, mine)):
         return nothing
     tried = list(candidates(base, texture, result))
-    gains, better = _gains(learned, told, base, [to for _, to in tried])
+    gains = _gains(learned, told, base, [to for _, to in tried])
     refused: list[str] = []
     for i in np.argsort(-gains, kind="stable"):
         # When the base itself is barred, the change that costs the cook least will do.
@@ -177,8 +175,15 @@ def suggest(
         change, to = tried[i]
         why = refuse(to)
         if why is None:
-            return replace(nothing, change=change, to=to, better=float(better[i]), refused=tuple(refused), kept_from="")
-        if len(refused) < _MOST_REFUSED and gains[i] > 0:
+            return replace(
+                nothing,
+                change=change,
+                to=to,
+                better=_better(learned, told, base, to),
+                refused=tuple(refused),
+                kept_from="",
+            )
+        if len(refused) < figures()["advice"]["most_refused"] and gains[i] > 0:
             refused.append(f"{change.words} Not proposed: {why}")
     return replace(nothing, refused=tuple(refused))
 
@@ -192,28 +197,38 @@ def misfit(learned: dict[str, Learned], settings: Sequence[Settings]) -> Floats:
     return total
 
 
-def _gains(
-    learned: dict[str, Learned], told: dict[str, Learned], base: Settings, to: Sequence[Settings]
-) -> tuple[Floats, Floats]:
-    """Expected gain of each change [steps2], NaN into the unknown, and the probability that it is one.
+def _gains(learned: dict[str, Learned], told: dict[str, Learned], base: Settings, to: Sequence[Settings]) -> Floats:
+    """Expected gain of each change, shape (n,) [steps2]; NaN into the unknown.
 
     A quality nobody rated counts as right where it is: only moving it costs.
     """
-    draws = figures()["advice"]["draws"]
-    before, after = np.zeros(draws), np.zeros((draws, len(to)))
+    won = np.zeros(len(to))
     for quality, one in learned.items():
         seen = one.foresee([base, *to])
         if not np.isfinite(seen.mean[0]):
             continue
-        u = seen.draws
+        if quality in told:
+            off = seen.mean**2 + seen.sd**2 + seen.beyond * one.measure.beyond**2
+            won += off[0] - off[1:]
+        else:
+            won -= (seen.moved**2 + seen.moved_sd**2)[1:]
+    return won
+
+
+def _better(learned: dict[str, Learned], told: dict[str, Learned], base: Settings, to: Settings) -> float:
+    """Probability that a change comes nearer to just right, by the same measure as its gain."""
+    won = np.zeros(figures()["advice"]["draws"])
+    for quality, one in learned.items():
+        seen = one.foresee([base, to])
+        if not np.isfinite(seen.mean[0]):
+            continue
+        u = one.draws(seen)
         if quality in told:
             beyond = seen.beyond * one.measure.beyond**2
-            before += u[:, 0] ** 2 + beyond[0]
-            after += u[:, 1:] ** 2 + beyond[1:]
+            won += u[:, 0] ** 2 + beyond[0] - u[:, 1] ** 2 - beyond[1]
         else:
-            after += (u[:, 1:] - u[:, :1]) ** 2
-    won = before[:, None] - after
-    return won.mean(axis=0), (won > 0).mean(axis=0)
+            won -= (u[:, 1] - u[:, 0]) ** 2
+    return float((won > 0).mean())
 
 
 def _nearest(mine: list[CookedOutcome], told: dict[str, Learned]) -> CookedOutcome:
@@ -237,7 +252,7 @@ def _faultless(cook: CookedOutcome) -> bool:
 def _alike(a: Settings, b: Settings) -> bool:
     same = (a.salt_percent, a.pan, a.pan_C, a.surface) == (b.salt_percent, b.pan, b.pan_C, b.surface)
     step = figures()["levers"]["step_K"]
-    return same and abs(a.set_point_C - b.set_point_C) < step / 2 and abs(a.hours / b.hours - 1) <= _SAME_HOURS
+    return same and abs(a.set_point_C - b.set_point_C) < step / 2 and abs(a.hours / b.hours - 1) <= figures()["advice"]["same_hours"]
 
 
 def _aim(request: Request) -> Result:

@@ -95,7 +95,6 @@ def _effects(learned: Mapping[str, Learned], base: Settings, to: Settings) -> It
             continue
         beyond = bool(seen.beyond[1])
         sd = float(np.sqrt(seen.sd[1] ** 2 + one.measure.noise**2 + beyond * one.measure.beyond**2))
-        moves = np.quantile(seen.draws[:, 1] - seen.draws[:, 0], (0.05, 0.95))
         before, after = float(seen.mean[0]), float(seen.mean[1])
         low, high = after - z * sd, after + z * sd
         said = f"{_NAMES[quality].removeprefix('the ').capitalize()}: {rating_words(quality, after)}"
@@ -106,12 +105,22 @@ def _effects(learned: Mapping[str, Learned], base: Settings, to: Settings) -> It
             said += " Never rated for this food: taken from common practice."
         if beyond:
             said += " Beyond what was measured: read off the edge of it, with more doubt."
-        yield Effect(quality, before, after, low, high, float(moves[0]), float(moves[1]), not beyond, said)
+        yield Effect(
+            quality,
+            before,
+            after,
+            low,
+            high,
+            float(seen.moved[1] - z * seen.moved_sd[1]),
+            float(seen.moved[1] + z * seen.moved_sd[1]),
+            not beyond,
+            said,
+        )
 
 
 def exchange_said(learned: Mapping[str, Learned], base: Settings) -> tuple[str, ...]:
     """Hours and temperature apart: what a degree and what a tenth more hours each do to the ratings told."""
-    said = []
+    z, said = figures()["advice"]["interval_z"], []
     for quality in ("tender", "juicy", "done"):
         one = learned.get(quality)
         if one is None or one.count == 0:
@@ -122,8 +131,8 @@ def exchange_said(learned: Mapping[str, Learned], base: Settings) -> tuple[str, 
             continue
         parts = []
         for i in (1, 2):
-            low, high = np.quantile(seen.draws[:, i] - seen.draws[:, 0], (0.05, 0.95))
-            parts.append(f"{seen.mean[i] - seen.mean[0]:+.2f} steps ({low:+.2f} to {high:+.2f})")
+            middle, half = seen.moved[i], z * seen.moved_sd[i]
+            parts.append(f"{middle:+.2f} steps ({middle - half:+.2f} to {middle + half:+.2f})")
         said.append(f"For {_NAMES[quality]}, {mark(1.0, 'K')} more is worth {parts[0]}, a tenth more hours {parts[1]}.")
     return tuple(said)
 

@@ -84,13 +84,17 @@ class Foreseen:
     """Latent ratings at n settings, in steps from just right.
 
     mean, sd : shape (n,);  beyond : where the outcome model stands at the edge of what was measured
-    draws : samples of the same, shape (d, n)
+    moved, moved_sd : the difference to the first of the settings, and how well that is known, shape (n,)
+    offset, rows : u = offset + rows . theta, shapes (n,) and (n, k)
     """
 
     mean: Floats
     sd: Floats
     beyond: NDArray[np.bool_]
-    draws: Floats
+    moved: Floats
+    moved_sd: Floats
+    offset: Floats
+    rows: Floats
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,11 +132,25 @@ class Learned:
         rows = np.zeros((len(settings), self.theta.size))
         rows[:, 0], rows[:, 1 : 1 + _LOCAL] = -1.0, local
         mean = offset + rows @ self.theta
-        sd = np.sqrt(np.einsum("ij,jk,ik->i", rows, self.covariance, rows))
+        return Foreseen(
+            mean=mean,
+            sd=self._sd(rows),
+            beyond=beyond,
+            moved=mean - mean[0],
+            moved_sd=self._sd(rows - rows[0]),
+            offset=offset,
+            rows=rows,
+        )
+
+    def draws(self, seen: Foreseen) -> Floats:
+        """Samples of what was foreseen, shape (d, n); the same parameters are drawn each time."""
         figure = figures()["advice"]
         z = np.random.default_rng(figure["seed"]).standard_normal((figure["draws"], self.theta.size))
         sampled = self.theta + z @ np.linalg.cholesky(self.covariance).T
-        return Foreseen(mean, np.where(np.isnan(mean), np.nan, sd), beyond, offset + sampled @ rows.T)
+        return np.asarray(seen.offset + sampled @ seen.rows.T)
+
+    def _sd(self, rows: Floats) -> Floats:
+        return np.asarray(np.sqrt(np.maximum(np.einsum("ij,jk,ik->i", rows, self.covariance, rows), 0.0)))
 
 
 def learn(cooks: Sequence[CookedOutcome], texture: str, kind: str, result: Result) -> dict[str, Learned]:

@@ -59,7 +59,8 @@ def hear(text: str, last: Rating | None = None) -> Heard:
     """Read English words on a meal: "a bit chewy", "dry edges", "soft but grey".
 
     last : the rating of the cook before, for words that compare. Nothing is guessed: words with two meanings
-    become a range and a question, words that are not known stay in the note.
+    become a range and a question, words that are not known stay in the note. Raises ValueError for a text that
+    `Rating` does not take as a note.
     """
     claims: list[_Claim] = []
     unknown: list[str] = []

@@ -1,0 +1,163 @@
+"""Two cooks beside each other: what differed, and which of it is more than chance."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from math import isfinite, sqrt
+
+import numpy as np
+
+from corebath.outcome.juiciness import loss_spread_pct
+from corebath.plan.data import spreads
+from corebath.units import MarkUnit, mark
+
+from .learn_drive import QUALITIES, drive, figures, measure
+from .learn_say import rating_words
+from .learn_taste import CookedOutcome
+
+_NAMES = {"tender": "tenderness", "juicy": "juiciness", "done": "doneness", "crust": "crust", "salt": "salt"}
+
+
+@dataclass(frozen=True, slots=True)
+class Difference:
+    """One thing that two cooks differ in.
+
+    name : what;  first, second : of the two cooks, None where not known or not told
+    unit : C, s, m, %, "steps" or "" for words
+    noise : difference that nine in ten pairs of cooks stay within when nothing was changed, None for words
+    real : whether the difference is past that;  words : one clause, marks inside
+    """
+
+    name: str
+    first: float | str | None
+    second: float | str | None
+    unit: str
+    noise: float | None
+    real: bool
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class Comparison:
+    """Two cooks compared. sentence : the differences in one sentence, marks inside;  differences : each by itself"""
+
+    sentence: str
+    differences: tuple[Difference, ...]
+
+
+def compare(first: CookedOutcome, second: CookedOutcome) -> Comparison:
+    """The second cook against the first: settings, piece, what the models make of them, and ratings.
+
+    A difference counts as one only past what nine in ten pairs differ by when nothing was changed: the plan's
+    spreads for set point and thickness, animal and table for the rest. Outcomes are compared within one food
+    class only; between two, no common measure is known.
+    """
+    all_ = tuple(d for d in _differences(first, second) if d.first != d.second)
+    real = [d.words for d in all_ if d.real]
+    chance = [d.words for d in all_ if not d.real]
+    head = f"Against {first.name}, {second.name} "
+    if not all_:
+        return Comparison(f"{head}was the same in all that is known.", ())
+    said = f"{head}{_listed(real)}" if real else f"{head}was the same within what chance does"
+    if chance:
+        said += f"; within the noise: {_listed(chance)}"
+    return Comparison(f"{said}.", all_)
+
+
+def _differences(a: CookedOutcome, b: CookedOutcome) -> Iterator[Difference]:
+    if a.food != b.food:
+        yield Difference("food", a.food, b.food, "", None, True, f"was {b.food} instead of {a.food}")
+    spread, s, t = spreads(), a.settings, b.settings
+    yield _number(
+        "set point", s.set_point_C, t.set_point_C, "C", _pair(spread["set_point"]["absolute_K"]),
+        f"ran {{by}} {'hotter' if t.set_point_C > s.set_point_C else 'cooler'} ({{second}} after {{first}})",
+    )  # fmt: skip
+    yield _number(
+        "hours at temperature", 3600 * s.hours, 3600 * t.hours, "s",
+        _pair(figures()["noise"]["hours_share"]) * 1800 * (s.hours + t.hours),
+        f"was at temperature {{by}} {'longer' if t.hours > s.hours else 'shorter'} ({{second}} after {{first}})",
+    )  # fmt: skip
+    yield _number(
+        "thickness", a.thickness_m, b.thickness_m, "m",
+        _pair(spread["thickness"]["relative"]) * (a.thickness_m + b.thickness_m) / 2,
+        f"was {{by}} {'thicker' if b.thickness_m > a.thickness_m else 'thinner'}",
+    )  # fmt: skip
+    yield from _handled(a, b)
+    if (a.texture, a.kind) == (b.texture, b.kind):
+        yield from _outcomes(a, b)
+    yield from _ratings(a, b)
+
+
+def _handled(a: CookedOutcome, b: CookedOutcome) -> Iterator[Difference]:
+    s, t = a.settings, b.settings
+    if s.salt_percent is not None and t.salt_percent is not None and s.salt_percent != t.salt_percent:
+        words = f"had {t.salt_percent:g} % of salt after {s.salt_percent:g} %"
+        yield Difference("salt", s.salt_percent, t.salt_percent, "%", 0.0, True, words)
+    if s.surface != t.surface:
+        ways = [f"seared {x}" if x is not None else "not seared" for x in (s.surface, t.surface)]
+        yield Difference("surface", s.surface, t.surface, "", None, True, f"was {ways[1]} after {ways[0]}")
+    elif s.surface is not None and (s.pan, s.pan_C) != (t.pan, t.pan_C):
+        pans = [f"{x.pan} at {mark(x.pan_C, 'C')}" for x in (s, t)]
+        yield Difference("pan", pans[0], pans[1], "", None, True, f"was seared in {pans[1]} after {pans[0]}")
+
+
+def _outcomes(a: CookedOutcome, b: CookedOutcome) -> Iterator[Difference]:
+    """What the models make of the two: their common error cancels, the animals' scatter does not."""
+    for quality in ("tender", "juicy", "done"):
+        scale = measure(quality, a.texture, a.kind)
+        value, beyond = drive(quality, a.texture, a.kind, [a.settings, b.settings])
+        if scale is None or not np.all(np.isfinite(value)):
+            continue
+        noise = _pair(scale.animal * scale.step)
+        x, y = float(value[0]), float(value[1])
+        real = abs(y - x) > noise
+        if quality == "juicy":
+            spread = loss_spread_pct(a.kind)
+            at = " at least" if beyond.any() else ""
+            doubt = f", each right to {spread:.0f} points" if spread is not None else ""
+            words = f"should have lost{at} {-y:.0f} % of its weight as juice after {-x:.0f} %{doubt}"
+            yield Difference("juice lost", round(-x, 1), round(-y, 1), "%", noise, real, words)
+        elif quality == "done":
+            words = f"should look as after an hour at {mark(round(y, 1), 'C')} after {mark(round(x, 1), 'C')}"
+            yield Difference("look", round(x, 1), round(y, 1), "C", noise, real, words)
+        else:
+            # Every tenderness drive is a logarithm, so a difference is a factor.
+            factor = 100 * (float(np.exp(y - x)) - 1)
+            words = f"should be {abs(factor):.0f} % {'further' if factor > 0 else 'less far'} on the way to soft"
+            yield Difference("softening", 0.0, round(y - x, 3), "", noise, real, words)
+
+
+def _ratings(a: CookedOutcome, b: CookedOutcome) -> Iterator[Difference]:
+    noise = _pair(figures()["noise"]["rating_steps"])
+    for quality in QUALITIES:
+        x, y = getattr(a.rating, quality), getattr(b.rating, quality)
+        if x is None or y is None:
+            continue
+        words = f"was rated {rating_words(quality, y)} after {rating_words(quality, x)} for {_NAMES[quality]}"
+        yield Difference(f"rating of {_NAMES[quality]}", x, y, "steps", noise, abs(y - x) > noise, words)
+
+
+def _number(name: str, first: float, second: float, unit: MarkUnit, noise: float, words: str) -> Difference:
+    by = abs(second - first)
+    real = isfinite(by) and by > noise
+    marks = {
+        "by": mark(_round(by, unit), "K" if unit == "C" else unit),
+        "first": mark(_round(first, unit), unit),
+        "second": mark(_round(second, unit), unit),
+    }
+    same = _round(by, unit) == 0
+    return Difference(name, first, first if same else second, unit, noise, real, words.format(**marks))
+
+
+def _round(value: float, unit: MarkUnit) -> float:
+    return {"s": 300.0 * round(value / 300.0), "m": round(value, 4)}.get(unit, round(value, 2))
+
+
+def _pair(sd: float) -> float:
+    """What nine in ten pairs of two such values stay within."""
+    return float(figures()["advice"]["interval_z"]) * sqrt(2.0) * sd
+
+
+def _listed(clauses: list[str]) -> str:
+    return clauses[0] if len(clauses) == 1 else f"{', '.join(clauses[:-1])} and {clauses[-1]}"
