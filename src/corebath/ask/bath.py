@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import datetime, time
+from functools import partial
 from typing import TypeVar
 
 from corebath.bath.files import number
@@ -28,9 +29,9 @@ from corebath.units import (
 )
 
 from .equipment import equipment_of, parse_ice
-from .gear_form import parse_humidity
 from .question import Question
-from .understand import Misunderstood, Reader, parse_percent
+from .sizes import parse_share
+from .understand import Misunderstood, Reader
 from .when import parse_when, parse_zone
 
 T = TypeVar("T")
@@ -78,7 +79,9 @@ def understand_bath(question: BathQuestion, now: datetime, kitchen: Kitchen) -> 
     hold_s = reader.read("bath", parse_duration)
     starts = reader.read("starts", lambda t: parse_when(t, now, zone)) or now
     night = reader.read("asleep", _night) or usual_night()
-    hot_C = reader.hot_C("mix", here) or here.hot_tap_C
+    hot_C = reader.hot_C("mix", here)
+    if not question.mix and here.hot_tap_C > here.cold_tap_C:
+        hot_C = here.hot_tap_C
     swap_C = reader.degrees("swap_to")
     swap_with_C = reader.hot_C("swap_with", here)
     off_s = reader.read("off", parse_duration)
@@ -127,7 +130,7 @@ class _Reader(Reader):
         room = kitchen.room
         money = self.read("price", lambda t: parse_money(t, prefer=kitchen.currency))
         altitude_m = self.read("altitude", lambda t: parse_length(t, prefer=None))
-        air_C, humidity = self.degrees("room"), self.read("humidity", parse_humidity)
+        air_C, humidity = self.degrees("room"), self.read("humidity", partial(parse_share, "a humidity"))
         cold_C, hot_C = self.degrees("tap"), self.degrees("hot_tap")
         around = self.tried(
             "room",
@@ -159,16 +162,15 @@ class _Reader(Reader):
     def equipment(self, kitchen: Kitchen) -> Equipment | None:
         equipment = equipment_of(self.question, kitchen, self.preference, self.sentences)
         if equipment is None:
-            if not {"vessel", "heater"} & self.sentences.keys():
+            if not {"vessel", "heater", "litres"} & self.sentences.keys():
                 self.sentences["vessel"] = (
                     "say which vessel and which heater, such as 24 cm x 14 cm and 1.1 kW, 9 cm to 12 cm; "
                     "the Gear screen keeps them"
                 )
             return None
-        share = self.read("open", parse_percent)
+        share = self.read("open", partial(parse_share, "a share of the water"))
         if share is not None:
-            cover = self.tried("open", lambda: equipment.cover.leaving_open(share / 100))
-            equipment = replace(equipment, cover=cover or equipment.cover)
+            equipment = replace(equipment, cover=equipment.cover.leaving_open(share))
         if self.flag("wrap", "towels"):
             equipment = replace(equipment, vessel=replace(equipment.vessel, wrap_m2K_W=number("wrap", "towel_m2K_W")))
         return equipment

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Mapping
 from dataclasses import replace
+from functools import partial
 from typing import Any, TypeVar
 
 from corebath.bath.cover import Cover
@@ -25,7 +25,7 @@ from corebath.units import (
     show_temperature_difference,
 )
 
-from .sizes import parse_heater, parse_vessel
+from .sizes import parse_heater, parse_share, parse_vessel
 from .understand import UNITS, Misunderstood
 from .when import parse_zone
 
@@ -104,7 +104,7 @@ def understand_gear(answers: Mapping[str, str], kitchen: Kitchen) -> Kitchen:
         changes["probe_offset_K"] = _checked_offset_K(answers, degrees, kitchen, wrong)
     room = kitchen.room
     altitude_m = read("altitude", lambda t: parse_length(t, prefer=None), room.altitude_m)
-    humidity = read("humidity", parse_humidity, room.humidity)
+    humidity = read("humidity", partial(parse_share, "a humidity"), room.humidity)
     air_C = read("air", degrees, room.air_C)
     try:
         changes["room"] = Room(air_C, humidity, altitude_m, room.draught_m_s)
@@ -173,11 +173,3 @@ def _units(text: str) -> Preference:
     if text not in UNITS:
         raise NotUnderstood(f"{text[:40]!r} are no units known here: accepted are {', '.join(UNITS)}")
     return UNITS[text]
-
-
-def parse_humidity(text: str) -> float:
-    """A relative humidity from a percentage, 0 to 1 [-]. Raises NotUnderstood."""
-    match = re.fullmatch(r"(\d{1,3}(?:[.,]\d+)?)\s*%?", text)
-    if match is None or float(match[1].replace(",", ".")) > 100:
-        raise NotUnderstood(f"{text[:40]!r} is not a humidity: type a percentage such as 50 %")
-    return float(match[1].replace(",", ".")) / 100

@@ -35,6 +35,17 @@ def parse_vessel(sizes: str, wall: str, prefer: Preference) -> Vessel:
         raise NotUnderstood(str(error)) from None
 
 
+def parse_share(what: str, text: str) -> float:
+    """A share from a percentage, 0 to 1 [-]: "50 %", "7,5".
+
+    what : what it is, as in "a humidity".  Raises NotUnderstood.
+    """
+    match = re.fullmatch(r"([0-9]{1,3}(?:[.,][0-9]{1,6})?)\s*%?", text.strip())
+    if match is None or float(match[1].replace(",", ".")) > 100:
+        raise NotUnderstood(f"{text[:40]!r} is not {what}: type a percentage such as 50 %")
+    return float(match[1].replace(",", ".")) / 100
+
+
 def parse_heater(power: str, marks: str, prefer: Preference) -> Heater:
     """A heater from its power and its two marks above the floor: "1.1 kW" and "9 cm, 12 cm". Raises NotUnderstood."""
     parts = [p for p in re.split(r"\s*(?:;|,\s|\bto\b|\band\b|–)\s*", marks.strip()) if p]

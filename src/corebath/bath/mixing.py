@@ -50,13 +50,15 @@ def mix(bath: Bath, target_C: float, hot_C: float, cold_C: float) -> Mix:
     lands = (hot * hot_C + cold * cold_C + vessel * room_C) / (hot + cold + vessel)
     hot_L = share * bath.water_kg / liquid_density_kg_m3(hot_C) * 1000
     cold_L = (1 - share) * bath.water_kg / liquid_density_kg_m3(cold_C) * 1000
-    return Mix(
-        hot_L,
-        cold_L,
-        lands,
-        f"{quantity(hot_L, 'L')} at {quantity(hot_C, 'C')} and {quantity(cold_L, 'L')} at {quantity(cold_C, 'C')} "
-        f"land on {quantity(lands, 'C')}.",
-    )
+    if 0.0 < share < 1.0:
+        said = (
+            f"{quantity(hot_L, 'L')} at {quantity(hot_C, 'C')} and {quantity(cold_L, 'L')} at "
+            f"{quantity(cold_C, 'C')} land on {quantity(lands, 'C')}."
+        )
+    else:
+        only = hot_C if share == 1.0 else cold_C
+        said = f"Filled with water at {quantity(only, 'C')} alone it starts at {quantity(lands, 'C')}."
+    return Mix(hot_L, cold_L, lands, said)
 
 
 @dataclass(frozen=True, slots=True)

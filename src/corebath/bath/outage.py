@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from math import inf
 
 from corebath.bath.balance import Trace, march
-from corebath.bath.cover import covers
+from corebath.bath.cover import Cover, covers
 from corebath.bath.files import between, number
 from corebath.bath.gear import Bath
 from corebath.bath.losses import ENDS, End
@@ -83,10 +83,11 @@ def outage(
 class Keeping:
     """How long one way of covering keeps a bath above a temperature.
 
-    words : cover and wrap;  lasts_s : endless beyond 72 h [s]
+    cover : what lies over it;  towels : True with towels round the sides;  lasts_s : endless beyond 72 h [s]
     """
 
-    words: str
+    cover: Cover
+    towels: bool
     lasts_s: Spread
 
 
@@ -99,10 +100,11 @@ def compare_keeping(bath: Bath, water_C: float, level_C: float, food: Load | Non
         raise ValueError(f"the level must be below the water's {quantity(water_C, 'C')}, got {quantity(level_C, 'C')}")
     found = []
     for cover in covers():
-        for wrap, extra in ((bath.vessel.wrap_m2K_W, ""), (number("wrap", "towel_m2K_W"), ", towels round the sides")):
+        for towels in (False, True):
+            wrap = number("wrap", "towel_m2K_W") if towels else bath.vessel.wrap_m2K_W
             kept = replace(bath, cover=cover, vessel=replace(bath.vessel, wrap_m2K_W=wrap))
             lasts = Spread.of(*(_until(kept, water_C, level_C, end, food) for end in ENDS))
-            found.append(Keeping(cover.words + extra, lasts))
+            found.append(Keeping(cover, towels, lasts))
     return tuple(sorted(found, key=lambda keeping: -keeping.lasts_s.nominal))
 
 

@@ -15,6 +15,7 @@ from corebath.bath.gear import Bath
 from corebath.bath.losses import ENDS, End, LossCurve
 from corebath.bath.say import quantity, ranged
 from corebath.bath.spread import Spread
+from corebath.bath.water import latent_heat_J_kg
 from corebath.safety.finding import Finding, Verdict
 
 _LONGEST_s = 24 * 3600.0
@@ -68,7 +69,7 @@ def warm_up(bath: Bath, set_point_C: float, start_C: float) -> WarmUp:
     traces, reached = {}, {}
     for end in ENDS:
         gets_there = LossCurve.of(bath, end).at(set_point_C)[0] < bath.heater.power_W
-        longest = _LONGEST_s if gets_there else _STALLED_s
+        longest = _LONGEST_s if gets_there else min(_STALLED_s, _half_dry_s(bath, set_point_C))
         trace = march(bath, start_C, longest, set_point_C=set_point_C, end=end, until_C=set_point_C)
         traces[end], reached[end] = trace, _reached(trace, start_C, set_point_C)
     time = Spread.of(*(_or_never(reached[end]) for end in ENDS))
@@ -147,6 +148,11 @@ def _reach_finding(bath: Bath, set_point_C: float, holds_W: Spread) -> Finding:
         ),
         achieved=power / holds_W.high if holds_W.high > 0 else None,
     )
+
+
+def _half_dry_s(bath: Bath, set_point_C: float) -> float:
+    """Time in which the heater's whole power would turn half of the water into vapour [s]."""
+    return 0.5 * bath.water_kg * float(latent_heat_J_kg(set_point_C)) / bath.heater.power_W
 
 
 def _reached(trace: Trace, start_C: float, set_point_C: float) -> float | None:

@@ -16,6 +16,8 @@ _COMMANDS = {
     "keep": ("corebath.cli.keep", "Keep one food chilled or frozen: days by named rules."),
     "reheat": ("corebath.cli.reheat", "Reheat one food in the bath, and what the rules ask."),
     "story": ("corebath.cli.story", "Follow one food from the salt to the reheated plate."),
+    "bath": ("corebath.cli.bath", "Reckon the water: warm-up, level, power cut, fit."),
+    "judge": ("corebath.cli.judge", "Judge the readings of a logger: keep, finish cooking, or bin."),
     "foods": ("corebath.cli.foods", "List the foods, or look one up by any of its names."),
     "serve": ("corebath.cli.serve", "Open the planner in the browser."),
     "store": ("corebath.cli.store", "Show, back up, export or import the store of the kitchen and its cooks."),

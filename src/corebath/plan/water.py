@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import datetime, time, timedelta
 from math import inf, sqrt
+from typing import Protocol
 from zoneinfo import ZoneInfo
 
 import numpy as np
@@ -21,9 +22,9 @@ from corebath.bath.outage import Outage, outage
 from corebath.bath.spread import Spread
 from corebath.bath.uptake import Load
 from corebath.bath.warm_up import WarmUp, warm_up
-from corebath.heat.body import Shape
+from corebath.heat.body import Body, Shape
 from corebath.heat.grid import Array
-from corebath.safety.finding import Finding
+from corebath.safety.finding import Finding, Verdict
 from corebath.units import mark
 
 from .clock import elapsed_s
@@ -130,7 +131,9 @@ def water_of(
     bath, set_point_C = start.bath, piece.bath_C
     volume_m3 = piece_volume_m3(request, piece)
     food_m3 = 0.0 if volume_m3 is None else volume_m3 * request.pieces
-    bags = _bags(request, piece, volume_m3)
+    bags = None
+    if volume_m3 is not None:
+        bags = bags_of(request.body, request.pieces, volume_m3, piece.thermal.warm.rho_kg_m3)
     standing = None if bags is None else fit(bath, bags, set_point_C)
     lift = None
     if volume_m3 is not None:
@@ -141,7 +144,7 @@ def water_of(
     lasting = night(bath, set_point_C, bath_s, food_m3, top_m)
     schedule = top_up_schedule(
         bath, set_point_C, bath_s, equipment.top_up_C, food_m3, top_m,
-        asleep_s=tuple(_asleep(drop_in, bath_s, request.zone)),
+        asleep_s=tuple(asleep(drop_in, bath_s, request.zone, *usual_night())),
     )  # fmt: skip
     cut = defaults()["outage"]
     watched = (cut["watch_C"],) if set_point_C > cut["watch_C"] else ()
@@ -150,22 +153,33 @@ def water_of(
     if equipment.price_per_kWh is not None and start.warm_up.time_s.high < inf:
         cost = start.warm_up.cost(bath_s, equipment.price_per_kWh)
     parts = (start.ice, start.warm_up, standing, start.dip, lift, lasting)
-    findings: dict[str, Finding] = {}
-    for part in parts:
-        for finding in part.findings if part is not None else ():
-            # A rule that two parts look at is as bad as the worse of them.
-            known = findings.get(finding.rule)
-            if known is None or _ORDER.index(finding.verdict) < _ORDER.index(known.verdict):
-                findings[finding.rule] = finding
     said = tuple(_statements(equipment, start, standing, lift, lasting, schedule, dark, cost))
     every = (line for part in (*parts, dark) if part is not None for line in part.statements)
     return Water(
         start.filled, bath, start.warm_up, standing, start.dip, start.ice, lift, lasting, schedule, dark, cost,
-        said, tuple(line for line in every if line not in said), tuple(findings.values()),
+        said, tuple(line for line in every if line not in said), worst_findings(parts),
     )  # fmt: skip
 
 
-_ORDER = ("not met", "not known", "met")
+_ORDER = (Verdict.NOT_MET, Verdict.NOT_KNOWN, Verdict.MET)
+
+
+class _Judged(Protocol):
+    """A part of the water with findings."""
+
+    @property
+    def findings(self) -> tuple[Finding, ...]: ...
+
+
+def worst_findings(parts: Iterable[_Judged | None]) -> tuple[Finding, ...]:
+    """Every rule once: one that two parts look at is as bad as the worse of them."""
+    found: dict[str, Finding] = {}
+    for part in parts:
+        for finding in part.findings if part is not None else ():
+            known = found.get(finding.rule)
+            if known is None or _ORDER.index(finding.verdict) < _ORDER.index(known.verdict):
+                found[finding.rule] = finding
+    return tuple(found.values())
 
 
 def piece_volume_m3(request: Request, piece: Piece) -> float | None:
@@ -175,11 +189,8 @@ def piece_volume_m3(request: Request, piece: Piece) -> float | None:
     return request.body.volume_m3
 
 
-def _bags(request: Request, piece: Piece, volume_m3: float | None) -> Bags | None:
-    """The pieces as flat bags; an unmeasured outline counts as square. None when no size is known."""
-    if volume_m3 is None:
-        return None
-    body = request.body
+def bags_of(body: Body, pieces: int, volume_m3: float, rho_kg_m3: float) -> Bags | None:
+    """Pieces as flat bags; an unmeasured outline counts as square. None when they are too odd to stand as bags."""
     if body.shape is Shape.BRICK:
         assert body.width_m is not None
         assert body.length_m is not None
@@ -193,22 +204,23 @@ def _bags(request: Request, piece: Piece, volume_m3: float | None) -> Bags | Non
     else:
         width = length = sqrt(volume_m3 / body.thickness_m)
     try:
-        return Bags(
-            body.thickness_m, width, length, request.pieces, volume_m3 * piece.thermal.warm.rho_kg_m3,
-            piece.thermal.warm.rho_kg_m3,
-        )  # fmt: skip
+        return Bags(body.thickness_m, width, length, pieces, volume_m3 * rho_kg_m3, rho_kg_m3)
     except ValueError:
         return None
 
 
-def _asleep(drop_in: datetime, bath_s: float, zone: ZoneInfo) -> Iterator[tuple[float, float]]:
-    """Nights during the cook, in seconds from drop-in."""
-    night = defaults()["night"]
-    begins, ends = time.fromisoformat(night["from"]), time.fromisoformat(night["to"])
+def usual_night() -> tuple[time, time]:
+    """When a cook is not asked to do anything."""
+    usual = defaults()["night"]
+    return time.fromisoformat(usual["from"]), time.fromisoformat(usual["to"])
+
+
+def asleep(drop_in: datetime, bath_s: float, zone: ZoneInfo, begins: time, ends: time) -> Iterator[tuple[float, float]]:
+    """Nights during the cook, in seconds from drop-in. begins, ends : of a night, by the cook's clock"""
     day = drop_in.astimezone(zone).date() - timedelta(days=1)
     while True:
         dark = datetime.combine(day, begins, zone)
-        light = datetime.combine(day + timedelta(days=1), ends, zone)
+        light = datetime.combine(day + timedelta(days=begins >= ends), ends, zone)
         start, end = elapsed_s(drop_in, dark), elapsed_s(drop_in, light)
         if start >= bath_s:
             return

@@ -7,6 +7,7 @@ from typing import Any
 from corebath.bath.buoyancy import Float
 from corebath.bath.delayed_start import IceWait
 from corebath.bath.fit import Fit
+from corebath.bath.gear import Bath
 from corebath.bath.level import Night, Schedule
 from corebath.bath.load import Dip
 from corebath.bath.outage import Outage
@@ -20,16 +21,9 @@ from .json_parts import finding_as_json, finite, spread_as_json
 
 def water_as_json(water: Water, equipment: Equipment, preference: Preference) -> dict[str, Any]:
     """The water of a plan."""
-    bath, heater = water.bath, equipment.heater
     return {
         "litres": water.filled.volume_m3(equipment.fill_C) * 1000,
-        "level": {
-            "filled_m": water.filled.level_m(equipment.fill_C),
-            "with_food_m": water.night.start_m,
-            "lowest_m": heater.lowest_m,
-            "highest_m": heater.highest_m,
-            "rim_m": bath.vessel.depth_m,
-        },
+        "level": level_as_json(water.filled, equipment, water.night),
         "warm_up": warm_up_as_json(water.warm_up),
         "fit": None if water.fit is None else fit_as_json(water.fit),
         "dip": None if water.dip is None else dip_as_json(water.dip),
@@ -72,6 +66,17 @@ def equipment_as_json(equipment: Equipment) -> dict[str, Any]:
         "currency": equipment.currency,
         "bagging": equipment.bagging,
         "weight_kg": equipment.weight_kg,
+    }
+
+
+def level_as_json(filled: Bath, equipment: Equipment, night: Night) -> dict[str, Any]:
+    """The level before and with the food, and what it has to stay between."""
+    return {
+        "filled_m": filled.level_m(equipment.fill_C),
+        "with_food_m": night.start_m,
+        "lowest_m": equipment.heater.lowest_m,
+        "highest_m": equipment.heater.highest_m,
+        "rim_m": equipment.vessel.depth_m,
     }
 
 

@@ -210,8 +210,8 @@ def test_outage_cools_slower_under_cover_and_with_food() -> None:
     assert back.trace.water_C[-1] == pytest.approx(57.0)
     assert back.stage(120.0, cautious=True).ambient_C.min() < back.stage(120.0).ambient_C.min()
     ways = compare_keeping(bath, 57.0, 54.4)
-    assert ways[0].words.startswith("a lid under folded towels")
-    assert ways[-1].words == "no cover"
+    assert (ways[0].cover.key, ways[0].towels) == ("towelled", True)
+    assert (ways[-1].cover.key, ways[-1].towels) == ("none", False)
 
 
 def test_cold_water_falls_back_to_room_temperature() -> None:

@@ -1,0 +1,83 @@
+"""`corebath bath`: the water by itself, from the tap to the morning after."""
+
+from __future__ import annotations
+
+import json
+import shutil
+from datetime import UTC, datetime
+from pathlib import Path
+
+import click
+
+from corebath.ask.bath import BathQuestion, understand_bath
+from corebath.ask.understand import Misunderstood, preference_of
+from corebath.plan.alone.bath import answer_bath
+from corebath.show.bath_chart import bath_drawing, figure_of_answer
+from corebath.show.bath_json import bath_as_json
+from corebath.show.bath_text import bath_as_text
+from corebath.show.files import write_chart
+from corebath.show.svg import to_svg
+from corebath.show.terminal import to_terminal
+from corebath.units import render
+
+from .asking import ice_of, kitchen, refuse, takes
+
+_NARROWEST, _WIDE_FROM, _WIDEST = 60, 110, 140
+_QUESTION = (
+    "vessel", "heater", "cover", "litres", "thick", "wide", "long", "shape", "mass", "pieces", "layers", "start",
+    "state", "sealed", "weight", "wait", "ice", "zone", "units",
+)  # fmt: skip
+_OWN = {
+    "set": ("TEMP", 'What the bath is set to: "57 C".'),
+    "bath": ("TIME", 'How long it is held: "36 h" (12 h if not told).'),
+    "starts": ("TIME", 'When the hold begins, if not now: "Fri 18:00".'),
+    "asleep": ("HOURS", 'When nobody pours: "23:00 to 7:00" (default).'),
+    "mix": ("WATER", "Hot water to fill with: tap (default), kettle, or its temperature."),
+    "swap-to": ("TEMP", "Change the bath to this temperature by swapping water."),
+    "swap-with": ("WATER", "Water to swap in: tap, kettle, or its temperature."),
+    "off": ("TIME", 'A power cut of this length: "2 h" (default).'),
+    "above": ("TEMP", "Temperature the bath is to stay above meanwhile (130 F if not told)."),
+    "dip": ("DEGREES", "How far the bath may fall when food goes in (2 C if not told)."),
+    "food": ("FOOD", "What goes in; with --thick, and with --mass or all sides."),
+    "tap": ("TEMP", "Cold tap, if not as the kitchen's gear says."),
+    "hot-tap": ("TEMP", "Hot tap, likewise."),
+    "room": ("TEMP", "Air around the bath, likewise."),
+    "humidity": ("PERCENT", "Its humidity, likewise."),
+    "altitude": ("HEIGHT", 'Altitude, likewise: "2600 m".'),
+    "price": ("MONEY", 'Energy, a kWh, likewise: "0.30 EUR".'),
+    "wrap": ("WHAT", '"towels" when they lie round the sides.'),
+    "open": ("PERCENT", "Share of the water that the cover leaves open, if you know it."),
+}
+
+
+@click.command("bath", help="Reckon the water: warm-up, level, power cut, fit. Vessel and heater come from the gear.")
+@takes(*_QUESTION, **_OWN)
+@click.option("--json", "as_json", is_flag=True, help="Print as JSON (docs/json-bath.md) instead of text.")
+@click.option(
+    "--chart", type=click.Path(dir_okay=False, path_type=Path), help="Write the chart to a .svg, .png or .pdf."
+)
+def command(as_json: bool, chart: Path | None, **answers: str | None) -> None:
+    """Reckon a bath. Exit code 2 when the question is not understood or the water does not go in."""
+    given = {name: value for name, value in answers.items() if value is not None}
+    question = BathQuestion.of({**given, "ice": ice_of(answers)})
+    assert isinstance(question, BathQuestion)
+    place = kitchen()
+    preference = preference_of(question, place)
+    try:
+        answer = answer_bath(understand_bath(question, datetime.now(UTC), place))
+    except Misunderstood as error:
+        refuse([render(s, preference) for s in error.sentences.values()])
+    except ValueError as error:
+        refuse([render(f"{error}.", preference)])
+    figure = figure_of_answer(answer)
+    if chart is not None:
+        try:
+            write_chart(to_svg(bath_drawing(figure, preference, wide=True), standalone=True), chart)
+        except (ValueError, OSError) as error:
+            refuse([f"The chart could not be written: {error}."])
+    if as_json:
+        click.echo(json.dumps(bath_as_json(answer, preference), ensure_ascii=False, indent=2))
+        return
+    click.echo(bath_as_text(answer, preference))
+    columns = min(max(shutil.get_terminal_size().columns, _NARROWEST), _WIDEST)
+    click.echo(to_terminal(bath_drawing(figure, preference, wide=columns >= _WIDE_FROM), columns))
