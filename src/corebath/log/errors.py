@@ -17,7 +17,7 @@ _SAID = (
     ("readonly", "it may be read only"),
     ("not a database", "the file is something else"),
     ("malformed", "the file is damaged, so go back to a backup"),
-    ("unable to open database file", "its file cannot be made or opened there"),
+    ("unable to open database", "its file cannot be made or opened there"),
 )
 
 

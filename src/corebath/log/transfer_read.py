@@ -73,8 +73,12 @@ def take_in(session: Session, file: BinaryIO) -> Moved:
             _refuse(number, str(error))
         except KeyError as error:
             _refuse(number, f"{error.args[0]!r} is not known")
-        except (ValueError, TypeError, OverflowError, RecursionError) as error:
-            _refuse(number, str(error).splitlines()[0] if str(error) else "it is nested too deep")
+        except RecursionError:
+            _refuse(number, "it is nested too deep")
+        except OverflowError:
+            _refuse(number, "a number in it is too large")
+        except (ValueError, TypeError) as error:
+            _refuse(number, str(error).splitlines()[0])
     if not ended:
         raise Malformed(f"the file is cut off after line {number}, so nothing was imported")
     return reader.moved
@@ -153,8 +157,9 @@ class _Reader:
         place, source = Place(values["place"]), values["source"]
         moments = [_of_type(us, int, False, "at_us") for us in values["at_us"]]
         figures = [_of_type(figure, float, False, "value_C") for figure in values["value_C"]]
-        pairs = zip(moments, figures, strict=True)
-        rows = list(raw(Reading(from_us(us), place, figure, source) for us, figure in pairs))
+        if len(moments) != len(figures):
+            raise ValueError("at_us and value_C must be of one length")
+        rows = list(raw(Reading(from_us(us), place, c, source) for us, c in zip(moments, figures, strict=True)))
         if (cook_id := self._cook_id(values["cook"])) is not None:
             self._count["readings"] += insert_readings(self._session, cook_id, rows)
 
