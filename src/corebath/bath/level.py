@@ -164,7 +164,7 @@ def _sentences(
     said = [
         f"At {quantity(set_point_C, 'C')} under {bath.cover.words} the bath loses "
         f"{ranged(loss.map(_not_below_0), 'kg')} of water an hour; "
-        f"the level falls {ranged(fall.map(_not_below_0), 'm')} an hour.",
+        f"the level falls {ranged(fall.map(lambda m_h: 10 * _not_below_0(m_h)), 'm')} in ten hours.",
     ]
     if trips.nominal < inf:
         said.append(

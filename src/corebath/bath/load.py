@@ -156,8 +156,7 @@ def _sentences(set_point_C: float, load: Load, lowest: Spread, recovery: Spread)
         f"{ranged(dip, 'K')}.",
         "The heater does not bring it back."
         if recovery.nominal == inf
-        else f"It is back near {quantity(set_point_C, 'C')} after {ranged(recovery, 's')}; the food's times below "
-        "are reckoned with this dipping bath.",
+        else f"It is back near {quantity(set_point_C, 'C')} after {ranged(recovery, 's')}.",
     )
 
 

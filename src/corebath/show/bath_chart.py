@@ -18,18 +18,19 @@ from corebath.plan.alone.bath import BathAnswer
 from corebath.plan.plan import Plan
 from corebath.plan.water import asleep, usual_night
 from corebath.units import Preference, render, show_length, show_temperature
+from corebath.units.factors import M_PER_IN
 
-from .depth import depth_ticks
 from .drawing import Anchor, Area, Drawing, Hatch, Line, Mark, Point, Text, box
 from .frame import LINE, SIZE, Frame, axes, clock_axis, frame_of, key_text
 from .labels import Layout
-from .scale import Scale, day_label, elapsed_ticks
+from .scale import Scale, Tick, day_label, elapsed_ticks
 
 _TOP, _GAP, _RIGHT_ROOM = 44.0, 3 * LINE + 22, 13.0
 _LEVEL_HEIGHTS, _WARM_HEIGHTS = (150.0, 160.0), (150.0, 160.0)
 _SHORTEST_s, _SAMPLES = 3600.0, 120
 _ABOVE_K, _BELOW_K = 1.5, 1.0
 _SHOWN_DIP_K = 0.3
+_MM, _INCHES = (10, 20, 50, 100, 200, 500), (1, 2, 5, 10, 20)
 
 
 @dataclass(frozen=True, slots=True)
@@ -169,6 +170,8 @@ class _Chart:
         level = f.up(figure.set_point_C)
         yield Line(((plot.left, level), (plot.right, level)), "set-point")
         for watched_C, _ in figure.outage.crossed_s:
+            if watched_C < f.up.low:
+                continue
             y = f.up(watched_C)
             yield Line(((plot.left, y), (plot.right, y)), "growth-limit")
             words = show_temperature(watched_C, self.preference, both=False)
@@ -208,7 +211,9 @@ class _Chart:
         """The chart in sentences."""
         figure = self.figure
         said = [*figure.night.statements[:1], *figure.night.statements[-1:]]
-        if figure.schedule.top_ups:
+        if not figure.schedule.possible:
+            said += figure.schedule.statements
+        elif figure.schedule.top_ups:
             count = len(figure.schedule.top_ups)
             said.append(f"Each rise is a top-up: {count} of them." if count > 1 else "The rise is a top-up.")
         if figure.dip is not None:
@@ -238,7 +243,10 @@ class _Chart:
                 yield level_m, f"{words} {show_length(level_m, self.preference, both=False)}"
 
     def _curve(self, time_s: Sequence[float] | np.ndarray, water_C: np.ndarray) -> tuple[Point, ...]:
-        times = np.linspace(0.0, 1.0, _SAMPLES) ** 1.5 * self.short_s
+        # What is held at the end of its course goes on so; a bath without power is known no further than it was asked.
+        held = abs(float(water_C[-1]) - self.figure.set_point_C) < _BELOW_K / 2
+        last_s = self.short_s if held else min(self.short_s, float(time_s[-1]))
+        times = np.linspace(0.0, 1.0, _SAMPLES) ** 1.5 * last_s
         f = self.warm_frame
         values = np.interp(times, time_s, water_C)
         return tuple((f.across(float(t)), f.up(float(v))) for t, v in zip(times, values, strict=True))
@@ -256,10 +264,18 @@ class _Chart:
         return min(coldest)
 
 
+def _level_ticks(up: Scale, preference: Preference) -> Iterator[Tick]:
+    """Round levels from the floor on, in whole millimetres or inches."""
+    unit_m, steps = (0.001, _MM) if preference.length == "mm" else (M_PER_IN, _INCHES)
+    step = next((s for s in steps if abs(up(s * unit_m) - up(0.0)) >= 2.2 * SIZE), steps[-1])
+    for i in range(int(up.high / unit_m / step + 1e-9) + 1):
+        yield Tick(i * step * unit_m, f"{i * step:g}")
+
+
 def _level_axes(frame: Frame, preference: Preference) -> Iterator[Mark]:
     """Frame, grid and ticks of the level, with the elapsed time below."""
     plot = frame.plot
-    for tick in depth_ticks(Scale(0.0, frame.up.high, plot.bottom, plot.top), preference, SIZE):
+    for tick in _level_ticks(frame.up, preference):
         y = frame.up(tick.value)
         yield Line(((plot.left, y), (plot.right, y)), "grid")
         yield Text(plot.left - 6, y + 0.35 * SIZE, tick.label, "tick", SIZE, "end")
