@@ -42,7 +42,7 @@ class Suggestion:
     change : the one change, None to cook it the same again;  to : the settings then
     better : probability that the change brings the ratings nearer to just right, None without a change
     cooks : rated cooks of this food;  refused : changes that promised more, each with why it is not proposed
-    kept_from : why not even the base can be proposed, empty when it can
+    barred : why the base itself cannot be proposed, empty when it can; a change is then made for that, not for taste
     """
 
     base: Settings
@@ -52,7 +52,12 @@ class Suggestion:
     better: float | None
     cooks: int
     refused: tuple[str, ...] = ()
-    kept_from: str = ""
+    barred: str = ""
+
+    @property
+    def stands(self) -> bool:
+        """Whether there is anything to propose."""
+        return self.change is not None or not self.barred
 
     @property
     def sureness(self) -> Sureness:
@@ -109,7 +114,7 @@ def propose(cooks: Sequence[CookedOutcome], request: Request) -> Proposal:
         cooks, request.food.texture, request.food.kind, result, learned=learned,
         usual=kitchen.usual, come_up_s=kitchen.come_up_s, refuse=kitchen.refuse,
     )  # fmt: skip
-    filled = not suggestion.kept_from and (suggestion.cook is not None or suggestion.change is not None)
+    filled = suggestion.stands and (suggestion.cook is not None or suggestion.change is not None)
     chosen = kitchen.request(suggestion.to) if filled else request
     plan = kitchen.plan(suggestion.to) if filled else None
     statements = list(_said(suggestion, learned))
@@ -121,7 +126,7 @@ def propose(cooks: Sequence[CookedOutcome], request: Request) -> Proposal:
         suggestion=suggestion,
         learned=learned,
         effects=effects_said(learned, suggestion.base, suggestion.to),
-        confidence=confidence_said(suggestion.better, suggestion.sureness, suggestion.cooks, request.food.name),
+        confidence=_confidence(suggestion, request),
         stop_if=stop_if(suggestion.change, suggestion.base) if suggestion.change is not None else "",
         statements=tuple(statements),
         questions=_questions(cooks, request),
@@ -162,7 +167,7 @@ def suggest(
     if cook is not None and come_up_s is not None:
         base = replace(base, come_up_s=come_up_s)
     barred = refuse(base) or ""
-    nothing = Suggestion(base, cook, None, base, None, len(mine), kept_from=barred)
+    nothing = Suggestion(base, cook, None, base, None, len(mine), barred=barred)
     if not told or (not barred and cook is not None and _just_right(cook, mine)):
         return nothing
     tried = list(candidates(base, texture, result))
@@ -181,9 +186,8 @@ def suggest(
                 to=to,
                 better=_better(learned, told, base, to),
                 refused=tuple(refused),
-                kept_from="",
             )
-        if len(refused) < figures()["advice"]["most_refused"] and gains[i] > 0:
+        if not barred and len(refused) < figures()["advice"]["most_refused"]:
             refused.append(f"{change.words} Not proposed: {why}")
     return replace(nothing, refused=tuple(refused))
 
@@ -251,8 +255,8 @@ def _faultless(cook: CookedOutcome) -> bool:
 
 def _alike(a: Settings, b: Settings) -> bool:
     same = (a.salt_percent, a.pan, a.pan_C, a.surface) == (b.salt_percent, b.pan, b.pan_C, b.surface)
-    step = figures()["levers"]["step_K"]
-    return same and abs(a.set_point_C - b.set_point_C) < step / 2 and abs(a.hours / b.hours - 1) <= figures()["advice"]["same_hours"]
+    as_hot = abs(a.set_point_C - b.set_point_C) < figures()["levers"]["step_K"] / 2
+    return same and as_hot and abs(a.hours / b.hours - 1) <= figures()["advice"]["same_hours"]
 
 
 def _aim(request: Request) -> Result:
@@ -275,8 +279,14 @@ def _counts(cook: CookedOutcome, texture: str, kind: str, result: Result) -> boo
 
 def _said(suggestion: Suggestion, learned: dict[str, Learned]) -> Iterator[str]:
     cook = suggestion.cook
-    if suggestion.kept_from:
-        yield f"Nothing is proposed: {suggestion.kept_from}"
+    if suggestion.barred:
+        yield f"As it was cooked, a rule of the plan is not met: {suggestion.barred}"
+        yield (
+            "No single modest change mends that, so nothing is proposed: plan it anew."
+            if suggestion.change is None
+            else "The change is made for that rule, not for taste."
+        )
+    if not suggestion.stands:
         return
     if cook is not None:
         yield f"Starts from {cook.name}, which the ratings and the models together put nearest to just right."
@@ -293,6 +303,11 @@ def _said(suggestion: Suggestion, learned: dict[str, Learned]) -> Iterator[str]:
     yield from suggestion.refused
     if suggestion.cooks and suggestion.cooks < figures()["advice"]["few_cooks"]:
         yield "Each cook was another animal: part of what changed between them is chance, and nothing here tells which."
+
+
+def _confidence(suggestion: Suggestion, request: Request) -> str:
+    said = confidence_said(suggestion.better, suggestion.sureness, suggestion.cooks, request.food.name)
+    return f"For taste: {said[0].lower()}{said[1:]}" if suggestion.barred and suggestion.change is not None else said
 
 
 def _questions(cooks: list[CookedOutcome], request: Request) -> tuple[str, ...]:

@@ -78,7 +78,8 @@ def confidence_said(better: float | None, sureness: Sureness, cooks: int, food: 
     if better is None:
         return f"Nothing better is known on {rests}; common practice and the outcome models fill in the rest."
     tenths = min(max(round(10 * better), 1), 9)
-    said = f"{sureness.capitalize()} confidence: {tenths} in 10 that it comes nearer to just right, on {rests}"
+    odds = "less than 1 in 10" if better < 0.05 else f"about {tenths} in 10"
+    said = f"{sureness.capitalize()} confidence: {odds} that it comes nearer to just right, on {rests}"
     return f"{said}." if sureness is not Sureness.LOW else f"{said}; take it as a trial, not as a correction."
 
 
@@ -132,7 +133,8 @@ def exchange_said(learned: Mapping[str, Learned], base: Settings) -> tuple[str, 
         parts = []
         for i in (1, 2):
             middle, half = seen.moved[i], z * seen.moved_sd[i]
-            parts.append(f"{middle:+.2f} steps ({middle - half:+.2f} to {middle + half:+.2f})")
+            known = f" ({middle - half:+.2f} to {middle + half:+.2f})" if half >= 0.005 else ""
+            parts.append(f"{middle:+.2f} steps{known}")
         said.append(f"For {_NAMES[quality]}, {mark(1.0, 'K')} more is worth {parts[0]}, a tenth more hours {parts[1]}.")
     return tuple(said)
 

@@ -120,9 +120,10 @@ def test_a_thicker_piece_keeps_its_hours_at_temperature() -> None:
 @pytest.mark.parametrize("rating", [
     Rating(tender=2, juicy=-2, done=2, salt=0), Rating(juicy=-1, done=1), Rating(tender=-2, done=-1, crust=-2),
 ])  # fmt: skip
-def test_no_proposal_breaks_a_binding_rule(guests_at_risk: bool, rating: Rating) -> None:
-    """Chicken breast at the edge of its rule: what would suit better and is not allowed is said, not proposed."""
-    cook = rated("lunch", "chicken-breast", slab(0.03), 60.5, 1.75, rating, week=0)
+@pytest.mark.parametrize("hours", [1.5, 1.75, 2.25])
+def test_no_proposal_breaks_a_binding_rule(hours: float, guests_at_risk: bool, rating: Rating) -> None:
+    """Chicken breast near the edge of its rule, with complaints that pull it across."""
+    cook = rated("lunch", "chicken-breast", slab(0.03), 61.5, hours, rating, week=0)
     request = asked(
         "chicken-breast", slab(0.03), result=find_result("poultry-breast", "soft"), guests_at_risk=guests_at_risk
     )
@@ -131,8 +132,14 @@ def test_no_proposal_breaks_a_binding_rule(guests_at_risk: bool, rating: Rating)
         assert proposal.request == request
         return
     assert not proposal.plan.broken
-    if rating.juicy == -2:
-        assert any("Not proposed:" in s for s in proposal.statements)
+
+
+def test_what_would_suit_and_is_not_allowed_is_said() -> None:
+    cook = rated("lunch", "chicken-breast", slab(0.03), 60.5, 1.85, Rating(juicy=-2, done=2), week=0)
+    proposal = propose([cook], asked("chicken-breast", slab(0.03), result=find_result("poultry-breast", "soft")))
+    assert not proposal.suggestion.barred
+    assert any("Not proposed: chicken, 7-log" in s for s in proposal.suggestion.refused)
+    assert set(proposal.suggestion.refused) <= set(proposal.statements)
 
 
 def test_what_breaks_a_rule_is_not_proposed_again() -> None:
@@ -141,12 +148,23 @@ def test_what_breaks_a_rule_is_not_proposed_again() -> None:
     cook = rated("rash", "chicken-breast", slab(0.03), 60.0, 1.3, praised, week=0)
     request = asked("chicken-breast", slab(0.03), result=find_result("poultry-breast", "soft"))
     proposal = propose([cook], request)
-    if proposal.plan is None:
-        assert proposal.request == request
-        assert proposal.suggestion.kept_from
-    else:
-        assert proposal.suggestion.change is not None
-        assert not proposal.plan.broken
+    assert proposal.suggestion.barred
+    assert proposal.suggestion.change is None
+    assert proposal.plan is None
+    assert proposal.request == request
+    assert "nothing is proposed" in proposal.statements[1]
+
+
+def test_a_change_for_a_rule_says_so() -> None:
+    """Just short of its core rule: the least change that meets it, and taste is not claimed."""
+    cook = rated("lunch", "chicken-breast", slab(0.03), 60.5, 1.75, Rating(juicy=0, done=0, salt=0), week=0)
+    proposal = propose([cook], asked("chicken-breast", slab(0.03), result=find_result("poultry-breast", "soft")))
+    assert proposal.suggestion.barred
+    assert proposal.suggestion.change is not None
+    assert proposal.plan is not None
+    assert not proposal.plan.broken
+    assert "for that rule, not for taste" in proposal.statements[1]
+    assert proposal.confidence.startswith("For taste: low confidence")
 
 
 @given(COOKS)
