@@ -15,17 +15,20 @@ _DATE = re.compile(r"(\d{4})-(\d{2})-(\d{2})")
 _ACCEPTED = "a time such as 19:30, 7:30 pm tomorrow, Sun 18:30 or 2027-10-31 18:30"
 
 
-def parse_when(text: str, now: datetime, zone: ZoneInfo) -> datetime:
+def parse_when(
+    text: str, now: datetime, zone: ZoneInfo, *, asked: str = "table time", accepted: str = _ACCEPTED
+) -> datetime:
     """A moment in the cook's zone.
 
     A bare clock time is the next one to come. A weekday is the next such day on which the time lies ahead.
+    asked, accepted : what is asked for, and examples of it, for the sentences of refusal
     Raises NotUnderstood, also for a clock time that the zone skips or has twice on that day.
     """
     typed = text.strip()
     if not typed:
-        raise NotUnderstood(f"the table time is empty: type {_ACCEPTED}")
+        raise NotUnderstood(f"the {asked} is empty: type {accepted}")
     if len(typed) > _LONGEST or not typed.isprintable():
-        raise NotUnderstood(f"{_quoted(typed)} is not understood as a table time: type {_ACCEPTED}")
+        raise NotUnderstood(f"{_quoted(typed)} is not understood as a {asked}: type {accepted}")
     with_offset = _iso_with_offset(typed, zone)
     if with_offset is not None:
         return with_offset
@@ -51,7 +54,7 @@ def parse_when(text: str, now: datetime, zone: ZoneInfo) -> datetime:
             weekday = day
         elif word not in ("at", "on"):
             rest.append(word)
-    clock = _clock(" ".join(rest), typed)
+    clock = _clock(" ".join(rest), typed, asked, accepted)
     if date is not None:
         if weekday is not None and weekday != date.weekday():
             raise NotUnderstood(f"{date} is a {date:%A}: leave out the day or the date")
@@ -80,17 +83,17 @@ def _weekday(word: str) -> int | None:
     return next((i for i, day in enumerate(_DAYS) if day.startswith(word)), None)
 
 
-def _clock(words: str, typed: str) -> time:
+def _clock(words: str, typed: str, asked: str, accepted: str) -> time:
     match = _CLOCK.fullmatch(words.strip())
     if match is None or (match["m"] is None and match["half"] is None):
-        raise NotUnderstood(f"{_quoted(typed)} is not understood as a table time: type {_ACCEPTED}")
+        raise NotUnderstood(f"{_quoted(typed)} is not understood as a {asked}: type {accepted}")
     hour, minute, half = int(match["h"]), int(match["m"] or 0), (match["half"] or "").replace(".", "")
     if half in ("am", "pm"):
         if not 1 <= hour <= 12:
             raise NotUnderstood(f"{_quoted(typed)} mixes a 24-hour time with am or pm")
         hour = hour % 12 + (12 if half == "pm" else 0)
     if hour > 23 or minute > 59:
-        raise NotUnderstood(f"{_quoted(typed)} is no time of day: type {_ACCEPTED}")
+        raise NotUnderstood(f"{_quoted(typed)} is no time of day: type {accepted}")
     return time(hour, minute)
 
 
