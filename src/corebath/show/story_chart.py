@@ -80,7 +80,7 @@ class _Chart:
         self.layout = Layout(self.plot.grown(-2))
         rules = rules_for(story.piece.subject, story.piece.authority)
         self.authorities = {rule.key: rule.authority for rule in rules}
-        self.letters = [_letters(i) for i in range(len(story.told))]
+        self.letters = [letters(i) for i in range(len(story.told))]
         self.bottom = self.plot.bottom + 2 * LINE + 12.0
 
     def lane(self) -> Iterator[Mark]:
@@ -303,7 +303,7 @@ def _panels(legs: tuple[Leg, ...], left: float, right: float, narrowest: float) 
     return tuple(panels)
 
 
-def _letters(i: int) -> str:
+def letters(i: int) -> str:
     """A to Z, then AA, AB, ..."""
     first, last = divmod(i, 26)
     return (ascii_uppercase[first - 1] if first else "") + ascii_uppercase[last]
