@@ -79,6 +79,11 @@ class AsCooked:
         """The bath at the moment judged, in the worst case [degC]."""
         return float(self.worst_bath[1][-1])
 
+    def lowest_core_C(self, time_s: Array) -> Array:
+        """The colder core of the two worst histories at some times, shape (n,) [s], [degC]."""
+        slow, quick = (np.interp(time_s, h.time_s, h.core_C) for h in (self.worst, self.worst_quick))
+        return np.minimum(slow, quick)
+
     def going_on(self, bath_C: float, warm_up_s: float, hold_s: float) -> tuple[History, History]:
         """The worst histories, slow and quick piece, carried on in a bath that warms evenly to `bath_C` and holds it.
 

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from .cook import Place
 from .csv_table import Table, Unclear, folded, is_nothing, is_number, is_time_like, unit_in
+from .csv_times import unit_of_time
 from .settings import settings
 
 _LOOKED_AT = 200
@@ -100,6 +101,8 @@ def _kind(name: str, cells: Sequence[str]) -> str:
     words = settings("csv_words")["column"]
     bare = " ".join(w for w in plain.split() if w not in _units())
     parts = [part for part in bare.split() if len(part) > 1]
+    if bare in ("t", "") and unit_of_time(name) and not unit_of_name(name):
+        return "elapsed"
     hot = any(_fits(word, text) for word in words["temperature"] for text in (bare, *parts))
     for kind in ("moment", "date", "time", "elapsed", "wanted", "other", "core", "bath"):
         if any(_fits(word, text) for word in words[kind] for text in {plain, bare}):
@@ -131,6 +134,11 @@ def _time_column(table: Table, kinds: Sequence[str]) -> tuple[int, int | None, b
         named = [i for i in whole if kinds[i] in ("moment", "time", "date")]
         return (named or whole)[0], None, False
     clocks = [i for i in written if i not in dated]
+    if dated and not clocks:
+        # A clock with a point, 18.05, looks like a number.
+        clocks = [
+            i for i in range(count) if kinds[i] == "time" and i not in dated and _mostly_numbers(table.columns[i])
+        ]
     if dated and clocks:
         return clocks[0], dated[0], False
     if clocks:

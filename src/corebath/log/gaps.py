@@ -78,8 +78,8 @@ def beat_of(time_s: Array, value_C: Array) -> Beat:
     if time_s.size < 2:
         return Beat(0.0, 0.0, False, rules["longest_drawn_s"])
     intervals, moves = np.diff(time_s), np.abs(np.diff(value_C))
-    moved = moves[moves > 1e-6]
     usual = float(np.median(intervals))
+    moved = moves[(moves > 1e-6) & (intervals <= rules["times_usual"] * usual)]
     step = float(np.percentile(moved, 2)) if moved.size else 0.0
     uneven = float(np.percentile(intervals, 90)) > change["uneven"] * usual
     repeats = float(np.mean(moves < 1e-6))
@@ -104,7 +104,7 @@ def gaps(
 def _gap(t: Array, y: Array, i: int, beat: Beat, fall_K: Callable[[float, float], float] | None) -> Gap:
     length, before, after = float(t[i + 1] - t[i]), float(y[i]), float(y[i + 1])
     same = settings("trace")["steady"]
-    within = max(same["steps"] * beat.step_K, same["within_K"])
+    within = min(max(same["steps"] * beat.step_K, same["within_K"]), same["widest_K"])
     trusted = False
     if abs(before - after) <= within:
         kind = Silence.SENSOR

@@ -74,10 +74,9 @@ class _Chart:
             left, right = f.across(max(gap.start_s, 0.0)), f.across(min(gap.end_s, cooked.until_s))
             right = max(right, left + _NARROWEST)
             yield Area((box(left, plot.top, right, plot.bottom),), "grey", Hatch.RISING, f"Gap: {gap.kind}")
-        core = (
-            self._curve(cooked.worst.time_s, cooked.worst.core_C),
-            self._curve(cooked.best.time_s, cooked.best.core_C),
-        )
+        times = np.linspace(0.0, cooked.until_s, _SAMPLES)
+        best = np.interp(times, cooked.best.time_s, cooked.best.core_C)
+        core = (self._placed(times, cooked.lowest_core_C(times)), self._placed(times, best))
         yield Area(((*core[0], *reversed(core[1])),), "spread", Hatch.DOTS, "Core between its worst and best case")
         for level_C in self._levels():
             y = f.up(level_C)
@@ -162,10 +161,6 @@ class _Chart:
         for level in (5.0, 10.0, 54.4):
             if self.frame.up.low < level < self.frame.up.high and abs(level - self.cooked.piece.bath_C) > 0.3:
                 yield level
-
-    def _curve(self, time_s: Array, value_C: Array) -> tuple[Point, ...]:
-        times = np.linspace(0.0, self.cooked.until_s, _SAMPLES)
-        return self._placed(times, np.interp(times, time_s, value_C))
 
     def _placed(self, time_s: Array, value_C: Array) -> tuple[Point, ...]:
         f = self.frame

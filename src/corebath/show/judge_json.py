@@ -7,6 +7,8 @@ from functools import cache
 from importlib.resources import files
 from typing import Any
 
+import numpy as np
+
 from corebath.ask.judge import Answered
 from corebath.units import Preference, render
 
@@ -55,7 +57,7 @@ def judge_as_json(answer: Answered, preference: Preference) -> dict[str, Any]:
         "drop_in": None if answer.drop_in is None else answer.drop_in.isoformat(),
         "until_s": cooked.until_s,
         "core_best_C": float(cooked.best.core_C[-1]),
-        "core_worst_C": float(cooked.worst.core_C[-1]),
+        "core_worst_C": float(cooked.lowest_core_C(np.array([cooked.until_s]))[0]),
         "faults": [
             {
                 "kind": fault.kind.value,
