@@ -19,7 +19,7 @@ from tests.published import test_sear_kitchen as kitchen
 from benchmarks import ends
 from corebath.chill.ice import ice_needed
 from corebath.chill.runs import Around, runs
-from corebath.chill.tables import medium
+from corebath.chill.tables import keeping_rules, medium
 from corebath.heat.body import Body, Shape
 from corebath.heat.engine import Thermal
 from corebath.heat.material import Material
@@ -72,7 +72,9 @@ def main() -> None:
         lines += _told(name, title, piece, way)
     lines += ["## How far it agrees with the outside", "", *_salt(), *_sear(), *_chill()]
     lines += ["## Speed", "", "Best of several runs on two shared cores, when this page was written.", ""]
-    lines += _table(["what", "time", "note"], ((n, f"{1000 * s:.3g} ms", note) for n, s, note in ends.rows()))
+    lines += _table(
+        ["what", "time", "note"], ((n, f"{1000 * s:.{0 if s >= 0.01 else 1}f} ms", note) for n, s, note in ends.rows())
+    )
     PAGE.write_text("\n".join(lines).rstrip() + "\n", encoding="utf-8")
 
 
@@ -253,16 +255,18 @@ def _chill() -> Iterator[str]:
         "away."
     )
     yield ""
-    limits = chilled.rows("chill_storage_limits.csv")
     yield (
-        "The printed keeping limits. Those held carry these days. Not held are the 72 h of 2009, which seven days "
-        "replaced in 2013, the row that needs a second barrier, and the two laboratory papers, which are for food "
+        "The keeping rules held, whose days the published tests compare with the printed rows. Not held are the 72 h of "
+        "2009, which seven days replaced in 2013, a row that needs a second barrier, and two laboratory papers on food "
         "heated far harder:"
     )
     yield ""
     yield from _table(
-        ("rule", "stored at °C", "days", "source", "how"),
-        ((r["rule"], r["storage_temp_C"], r["max_days"] or "no limit", r["source"], r["how"]) for r in limits),
+        ("rule", "warmest, °C", "days", "profiles", "source"),
+        (
+            (rule.title, f"{rule.at_most_C:.3g}", str(rule.days), ", ".join(rule.profiles), rule.source)
+            for rule in keeping_rules()
+        ),
     )
 
 
