@@ -6,6 +6,7 @@ from datetime import datetime
 
 from corebath.plan.data import defaults
 from corebath.plan.request import Request
+from corebath.units.factors import fahrenheit
 
 from .question import Question
 
@@ -46,6 +47,8 @@ def spelt(moment: datetime) -> str:
 
 def _want(request: Request) -> str:
     if request.set_point_C is not None:
+        if request.heater_in_F:
+            return f"{fahrenheit(request.set_point_C):g} F"
         return f"{request.set_point_C:g} C"
     assert request.result is not None
     return request.result.key

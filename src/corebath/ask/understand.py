@@ -30,7 +30,6 @@ from corebath.units import (
     parse_length,
     parse_mass,
     parse_temperature,
-    snap_set_point,
 )
 
 from .equipment import equipment_of, parse_ice
@@ -89,6 +88,7 @@ def understand(question: Question, now: datetime, kitchen: Kitchen) -> Request:
         "altitude_m": kitchen.room.altitude_m,
         "ice": reader.read("ice", lambda t: parse_ice(t, reader.preference)),
         "probe_offset_K": kitchen.probe_offset_K,
+        "heater_in_F": reader.preference.temperature == "F",
         "salt_percent": reader.read("salt", parse_percent),
         "pan": reader.one_of("pan", tuple(metals())) or defaults()["sear"]["pan"],
         "pan_C": reader.read("hot", lambda t: parse_temperature(t, prefer=reader.preference.temperature)),
@@ -209,7 +209,7 @@ class Reader:
             return None, None
         if any(c.isdigit() for c in text) or text.lower() in ("nan", "inf"):
             set_point_C = self.read("want", lambda t: parse_temperature(t, prefer=None))
-            return None, None if set_point_C is None else _on_step(set_point_C, self.preference)
+            return None, set_point_C
         try:
             return find_result(food.texture, text[:80]), None
         except UnknownResult:
@@ -218,12 +218,6 @@ class Reader:
             )
             self.choices["want"] = named
             return None, None
-
-
-def _on_step(set_point_C: float, preference: Preference) -> float:
-    """The set point on a step a heater has: as typed where that is one in either scale, else the cook's nearest."""
-    steps = [snap_set_point(set_point_C, units) for units in (METRIC, US)]
-    return next((s for s in steps if abs(s - set_point_C) < 0.001), snap_set_point(set_point_C, preference))
 
 
 def _body(food: Food, thick: float, wide: float | None, long: float | None) -> Body:

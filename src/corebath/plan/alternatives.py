@@ -15,10 +15,9 @@ from corebath.heat.body import Shape
 from corebath.heat.engine import simulate
 from corebath.heat.stage import Stage
 from corebath.outcome.results import results_for
+from corebath.safety.rules import binding_lethality
 from corebath.units import mark
-from corebath.units.factors import FAHRENHEIT_PER_K
 
-from .choose import STEP_C
 from .clock import after, ceil_to, elapsed_s
 from .data import defaults, pace_of
 from .piece import piece_of
@@ -31,6 +30,7 @@ MakePlan = Callable[..., Plan]
 Change = tuple[str, dict[str, Any]]
 _MOST = 4
 _HOTTEST_C = 90.0
+_SHORT_HOLD_s, _NO_GROWTH_C = 1800.0, 55.0
 
 
 def alternatives(plan: Plan, make_plan: MakePlan) -> tuple[Alternative, ...]:
@@ -95,18 +95,24 @@ def _let_it_stay(plan: Plan) -> Iterator[Change]:
 
 def _hotter(plan: Plan, make_plan: MakePlan) -> Iterator[Change]:
     """The lowest hotter set point at which every rule is met in time, by halving: lethality only grows with heat."""
-    low = plan.set_point_C
-    # A bath set in whole degrees Fahrenheit goes on in those.
-    step_K = STEP_C if abs(low - STEP_C * round(low / STEP_C)) < 1e-6 else 1.0 / FAHRENHEIT_PER_K
-    steps = np.arange(low + step_K, min(_HOTTEST_C, plan.request.highest_set_point_C) + 1e-6, step_K)
+    request = plan.request
+    above = request.on_step(plan.set_point_C + request.step_K)
+    steps = np.arange(above, min(_HOTTEST_C, request.highest_set_point_C) + 1e-6, request.step_K)
 
     def works(i: int) -> bool:
         # Without the bath, which may hold the lowest one that serves and none much hotter.
-        return make_plan(replace(plan.request, **at(i), equipment=None, ice=None), offer=False).works
+        return make_plan(replace(request, **at(i), equipment=None, ice=None), offer=False).works
 
     def at(i: int) -> dict[str, Any]:
-        return {"set_point_C": float(steps[i]), "result": None, "bath_s": None}
+        return {"set_point_C": request.on_step(float(steps[i])), "result": None, "bath_s": None}
 
+    if request.state is State.FROZEN:
+        # Frozen plans are dear: one is tried, where the rules ask for little time beside the thaw.
+        rules = binding_lethality(request.subject, request.authority)
+        quick = [i for i in range(steps.size) if all(r.hold_s(steps[i]) <= _SHORT_HOLD_s for r in rules)]
+        if quick and steps[quick[0]] >= _NO_GROWTH_C:
+            yield f"Set the bath to {mark(float(steps[quick[0]]), 'C')}.", at(quick[0])
+        return
     if steps.size == 0 or not works(steps.size - 1):
         return
     first, last = 0, steps.size - 1

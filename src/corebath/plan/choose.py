@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from math import floor, inf, isfinite, sqrt
+from functools import lru_cache
+from math import inf, isfinite, sqrt
 
 import numpy as np
 
+from corebath.food.catalogue import Food
+from corebath.heat.body import Body
 from corebath.heat.grid import Array
 from corebath.heat.history import History
 from corebath.heat.stage import Stage
@@ -15,16 +18,16 @@ from corebath.outcome.results import Result, results_for
 from corebath.outcome.tenderness import is_tough, tough_done_hours_at
 from corebath.outcome.vegetables import has_firmness, time_to_soften_s
 from corebath.safety.finding import Verdict
+from corebath.safety.lethality import LethalityRule
 from corebath.safety.rules import binding_lethality, judge, rules_for
 
 from .data import Pace, defaults, pace_of
-from .piece import Piece, piece_of
+from .piece import Piece, plain_piece
 from .plan import Governs, Window
 from .request import Request
 from .timing import Span, Timing, time_piece
 
 Dip = tuple[Array, Array]
-STEP_C = 0.5
 LOOK_AHEAD_S = 4 * 3600.0  # past the last time that matters, to say when a rule would be met
 
 
@@ -51,11 +54,11 @@ def choose(request: Request) -> Choice:
         return choice_at(request, request.set_point_C, request.result or result_at(request, request.set_point_C))
     result = request.result
     assert result is not None
-    first = choice_at(request, _usual_C(result, request.highest_set_point_C), result)
+    first = choice_at(request, _usual_C(request, result), result)
     if _in_time(first):
         return first
     rules = binding_lethality(request.subject, request.authority)
-    for set_point_C in _others(result):
+    for set_point_C in _others(request, result):
         if set_point_C > request.highest_set_point_C:
             continue
         # Not even a piece that is hot at once would be held long enough there.
@@ -69,13 +72,23 @@ def choose(request: Request) -> Choice:
 
 def choice_at(request: Request, set_point_C: float, result: Result | None) -> Choice:
     """Piece, timing and window at one set point [degC]."""
-    piece = piece_of(request, set_point_C)
     rules = binding_lethality(request.subject, request.authority)
-    timing = time_piece(piece, rules)
+    piece, timing = _timed(
+        request.lying_together, request.food, request.from_C, set_point_C - request.probe_offset_K, rules
+    )
     window = _window(request, set_point_C, result, timing)
     ends = [request.bath_s or 0.0, timing.come_up.cautious_s, window.ready_s, window.latest_s]
     cautious = timing.cautious.history(max(s for s in ends if isfinite(s)) + LOOK_AHEAD_S)
     return Choice(set_point_C, result, piece, timing, _by_the_rules(request, cautious, window), cautious)
+
+
+@lru_cache(maxsize=128)
+def _timed(
+    body: Body, food: Food, start_C: float, bath_C: float, rules: tuple[LethalityRule, ...]
+) -> tuple[Piece, Timing]:
+    """A piece and its times. Kept, since neighbouring plans often ask for the same piece at other table times."""
+    piece = plain_piece(body, food, start_C, bath_C)
+    return piece, time_piece(piece, rules)
 
 
 def in_dipping_bath(request: Request, choice: Choice, nominal: Dip, cautious: Dip, wait: Stage | None = None) -> Choice:
@@ -133,16 +146,19 @@ def result_at(request: Request, set_point_C: float) -> Result | None:
     return min(fitting, key=lambda r: r.high_C - r.low_C, default=None)
 
 
-def _usual_C(result: Result, highest_C: float) -> float:
-    """The result's usual set point, or the highest one below it that keeps clear of boiling inside the band [degC]."""
-    highest_C = floor(highest_C / STEP_C) * STEP_C
-    return highest_C if result.low_C <= highest_C < result.set_point_C else result.set_point_C
+def _usual_C(request: Request, result: Result) -> float:
+    """The usual set point on the heater's steps, or the highest below it that keeps clear of boiling [degC]."""
+    usual_C, highest_C = request.on_step(result.set_point_C), request.on_step(request.highest_set_point_C)
+    if highest_C > request.highest_set_point_C:
+        highest_C -= request.step_K
+    return highest_C if result.low_C <= highest_C < usual_C else usual_C
 
 
-def _others(result: Result) -> Iterator[float]:
-    hotter = np.arange(result.set_point_C + STEP_C, result.high_C + 1e-6, STEP_C)
-    cooler = np.arange(result.set_point_C - STEP_C, result.low_C - 1e-6, -STEP_C)
-    yield from (float(x) for x in (*hotter, *cooler))
+def _others(request: Request, result: Result) -> Iterator[float]:
+    first_C, step_K = request.on_step(result.set_point_C), request.step_K
+    hotter = np.arange(first_C + step_K, result.high_C + 1e-6, step_K)
+    cooler = np.arange(first_C - step_K, result.low_C - 1e-6, -step_K)
+    yield from (request.on_step(float(x)) for x in (*hotter, *cooler))
 
 
 def _in_time(choice: Choice) -> bool:

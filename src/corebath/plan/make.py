@@ -241,8 +241,8 @@ def _failures(
     if request.food.kind == "vegetable" and choice.set_point_C < lowest:
         yield Failure(
             Part.RESULT,
-            f"{request.food.name.capitalize()} does not soften at {mark(choice.set_point_C, 'C')}: "
-            f"it wants {mark(lowest, 'C')} or more.",
+            f"{request.food.name.capitalize()}: no softening at {mark(choice.set_point_C, 'C')}; "
+            f"vegetables want {mark(lowest, 'C')} or more.",
         )
     if not isfinite(choice.window.ready_s):
         return

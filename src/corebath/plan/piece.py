@@ -7,6 +7,7 @@ from functools import lru_cache
 
 import numpy as np
 
+from corebath.food.catalogue import Food
 from corebath.food.composition import Composition
 from corebath.food.freezing import freezing_table
 from corebath.food.properties import conductivity_W_mK, density_kg_m3, specific_heat_J_kgK
@@ -124,16 +125,14 @@ class Inputs:
 
 def piece_of(request: Request, set_point_C: float) -> Piece:
     """The piece of a request in a bath set to `set_point_C`, whose thermometer reads too high by its offset [degC]."""
-    bath_C = set_point_C - request.probe_offset_K
-    mean_C = max((request.from_C + bath_C) / 2, 1.0)
-    comp = request.food.composition
-    return Piece(
-        request.lying_together,
-        thermal_of(comp, request.food.initial_freezing_C, round(mean_C)),
-        request.from_C,
-        bath_C,
-        float(spreads()["surface"]["h_W_m2K"]),
-    )
+    return plain_piece(request.lying_together, request.food, request.from_C, set_point_C - request.probe_offset_K)
+
+
+def plain_piece(body: Body, food: Food, start_C: float, bath_C: float) -> Piece:
+    """A piece of a food with nominal inputs in a steady bath [degC]."""
+    mean_C = max((start_C + bath_C) / 2, 1.0)
+    thermal = thermal_of(food.composition, food.initial_freezing_C, round(mean_C))
+    return Piece(body, thermal, start_C, bath_C, float(spreads()["surface"]["h_W_m2K"]))
 
 
 @lru_cache(maxsize=256)

@@ -16,7 +16,8 @@ from corebath.heat.body import Body
 from corebath.outcome.results import Result
 from corebath.safety.authority import Authority
 from corebath.safety.subject import Subject
-from corebath.units import mark
+from corebath.units import METRIC, US, mark, snap_set_point
+from corebath.units.factors import FAHRENHEIT_PER_K
 
 from .data import defaults, pace_of
 from .equipment import Equipment, IceStart
@@ -74,6 +75,7 @@ class Request:
     altitude_m : of the kitchen; with equipment that of its room [m]
     ice : the food waits in ice water in the vessel until the heater starts, or None
     probe_offset_K : what the bath's thermometer reads too high [K]
+    heater_in_F : the heater is set in whole degrees Fahrenheit, not in halves of a degree Celsius
 
     Raises BadRequest, naming the field.
     """
@@ -106,6 +108,7 @@ class Request:
     altitude_m: float = 0.0
     ice: IceStart | None = None
     probe_offset_K: float = 0.0
+    heater_in_F: bool = False
 
     def __post_init__(self) -> None:
         if self.equipment is not None:
@@ -186,6 +189,15 @@ class Request:
             )
         if self.piece_mass_kg is None and self.body.volume_m3 is None:
             raise BadRequest("mass", "say what one piece weighs: the ice it takes depends on it")
+
+    @property
+    def step_K(self) -> float:
+        """Step in which the heater is set [K]."""
+        return 1.0 / FAHRENHEIT_PER_K if self.heater_in_F else 0.5
+
+    def on_step(self, temperature_C: float) -> float:
+        """The nearest temperature the heater can be set to [degC]."""
+        return snap_set_point(temperature_C, US if self.heater_in_F else METRIC)
 
     @property
     def highest_set_point_C(self) -> float:

@@ -112,7 +112,7 @@ def _from_hazard(hazard: Hazard) -> LethalityRule:
     times = d_values_s(ends, hazard.D_ref_s, hazard.T_ref_C, hazard.z_K)
     return LethalityRule(
         key=hazard.key,
-        title=f"{hazard.food}, {hazard.target_log10:g}-log {hazard.organism} at the core",
+        title=f"{hazard.food}, {hazard.target_log10:g}-log {hazard.organism} at the core, by published D and z",
         authority="published review",
         target_log10=hazard.target_log10,
         source=hazard.source,

@@ -19,7 +19,6 @@ from corebath.units import (
     render,
     show_duration,
     show_mass,
-    show_set_point,
     show_temperature,
 )
 
@@ -74,7 +73,7 @@ def _question(plan: Plan, preference: Preference) -> Iterator[str]:
         low, high = (show_temperature(c, preference) for c in (r.result.low_C, r.result.high_C))
         wanted.append(f"{r.result.words}, {low} to {high}")
     if r.set_point_C is not None:
-        wanted.append(f"bath at {show_set_point(r.set_point_C, preference)}")
+        wanted.append(f"bath at {show_temperature(r.set_point_C, preference)}")
     if r.bath_s is not None:
         wanted.append(f"{show_duration(r.bath_s)} in the bath")
     yield f"How: {', '.join(wanted)}; {'seared afterwards' if r.subject.seared else 'not seared afterwards'}."

@@ -30,6 +30,7 @@ _LEVEL_HEIGHTS, _WARM_HEIGHTS = (150.0, 160.0), (150.0, 160.0)
 _SHORTEST_s, _SAMPLES = 3600.0, 120
 _ABOVE_K, _BELOW_K = 1.5, 1.0
 _SHOWN_DIP_K = 0.3
+_LONG_s = 6 * 3600.0
 _MM, _INCHES = (10, 20, 50, 100, 200, 500), (1, 2, 5, 10, 20)
 
 
@@ -54,6 +55,16 @@ class BathFigure:
     top_m: float | None
     dip: Dip | None
     outage: Outage
+
+    @property
+    def dips(self) -> bool:
+        """Whether the food cools the bath enough to show."""
+        return self.dip is not None and self.dip.lowest_C.low < self.set_point_C - _SHOWN_DIP_K
+
+    @property
+    def is_eventful(self) -> bool:
+        """Whether the figure tells more than a sentence would: a long cook, a top-up, or a bath that falls."""
+        return self.hold_s >= _LONG_s or bool(self.schedule.top_ups) or not self.schedule.possible or self.dips
 
 
 def figure_of_answer(answer: BathAnswer) -> BathFigure:
@@ -129,12 +140,6 @@ class _Chart:
         )  # fmt: skip
         self.warm_layout = Layout(self.warm_frame.plot.grown(-2))
 
-    @property
-    def dips(self) -> bool:
-        """Whether the food cools the bath enough to show."""
-        dip = self.figure.dip
-        return dip is not None and dip.lowest_C.low < self.figure.set_point_C - _SHOWN_DIP_K
-
     def level(self) -> Iterator[Mark]:
         """The level over the hold, back to front."""
         f, figure, plot = self.level_frame, self.figure, self.level_frame.plot
@@ -184,7 +189,7 @@ class _Chart:
         yield Line(fast, "cautious", "Bath without power")
         self.warm_layout.reserve_line(fast)
         curves = [(fast, "without power")]
-        if self.dips and figure.dip is not None:
+        if figure.dips and figure.dip is not None:
             likely, deep = (self._curve(t.time_s, t.water_C) for t in (figure.dip.trace, figure.dip.slow))
             yield Area(((*likely, *reversed(deep)),), "met", Hatch.RISING, "Range after the food went in")
             yield Line(likely, "edge", "Bath after the food went in")
@@ -253,7 +258,8 @@ class _Chart:
 
     def _short_s(self) -> float:
         lasts = float(self.figure.outage.trace.time_s[-1])
-        back = self.figure.dip.recovery_s.nominal if self.dips and self.figure.dip is not None else 0.0
+        figure = self.figure
+        back = figure.dip.recovery_s.nominal if figure.dips and figure.dip is not None else 0.0
         return max(_SHORTEST_s, lasts, 1.2 * back if isfinite(back) else 0.0)
 
     def _coldest_C(self) -> float:

@@ -11,7 +11,7 @@ import numpy as np
 from corebath.heat.history import History
 from corebath.plan.clock import after
 from corebath.plan.plan import Plan
-from corebath.units import Preference, mark, render, show_duration, show_set_point, show_temperature
+from corebath.units import Preference, mark, render, show_duration, show_temperature
 
 from .drawing import Anchor, Area, Drawing, Hatch, Line, Mark, Point, Text
 from .frame import LINE, SIZE, Frame, axes, badge, clock_axis, frame_of, key_text
@@ -120,7 +120,7 @@ class _Chart:
         moments = "; ".join(f"{self._when(m.at_s)}: {m.said}" for m in self.moments)
         return (
             f"The core starts at {self._C(self.plan.request.from_C)} and nears the bath at "
-            f"{show_set_point(self.plan.set_point_C, self.preference, both=False)}. {moments}."
+            f"{show_temperature(self.plan.set_point_C, self.preference, both=False)}. {moments}."
         )
 
     def _named_moments(self) -> Iterator[Mark]:
@@ -154,7 +154,7 @@ class _Chart:
     def _named_levels(self) -> Iterator[Mark]:
         """Words on the bath's line and on the line below which bacteria may grow."""
         plot = self.frame.plot
-        bath = f"bath {show_set_point(self.plan.set_point_C, self.preference, both=False)}"
+        bath = f"bath {show_temperature(self.plan.set_point_C, self.preference, both=False)}"
         limit = f"{self._C(self.limit_C)}: held below this, bacteria may grow"
         for level_C, text, above in (
             (self.plan.set_point_C, bath, True),

@@ -12,7 +12,7 @@ from corebath.plan.map import Map, Region
 from corebath.plan.plan import Plan
 from corebath.safety.finding import Verdict
 from corebath.safety.lethality import LethalityRule
-from corebath.units import Preference, mark, render, show_duration, show_set_point, show_temperature
+from corebath.units import Preference, mark, render, show_duration, show_temperature
 
 from .drawing import Anchor, Area, Drawing, Handle, Hatch, Line, Mark, Point, Text, box
 from .frame import LINE, SIZE, Frame, axes, badge, frame_of, key_text
@@ -156,7 +156,7 @@ class _Chart:
 
     def _place(self) -> str:
         return (
-            f"{show_set_point(self.plan.set_point_C, self.preference, both=False)}, {show_duration(self.plan.bath_s)}"
+            f"{show_temperature(self.plan.set_point_C, self.preference, both=False)}, {show_duration(self.plan.bath_s)}"
         )
 
     def _handle(self) -> Handle:

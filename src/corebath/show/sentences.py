@@ -6,7 +6,7 @@ from math import isfinite
 
 from corebath.plan.clock import after
 from corebath.plan.plan import Failure, Governs, Part, Plan
-from corebath.units import Preference, render, show_duration, show_set_point
+from corebath.units import Preference, render, show_duration, show_temperature
 
 from .words import capital, day_and_time, food_words
 
@@ -30,7 +30,7 @@ def _works(plan: Plan, preference: Preference) -> str:
     pull = f"{plan.pull:%H:%M}" if plan.pull.date() == plan.drop_in.date() else day_and_time(plan.pull)
     serve = f"{plan.serve:%H:%M}" if plan.serve.date() == plan.pull.date() else day_and_time(plan.serve)
     by = "at" if request.bath_s is not None else "by"
-    set_point, drop_in = show_set_point(plan.set_point_C, preference), plan.drop_in.astimezone(zone)
+    set_point, drop_in = show_temperature(plan.set_point_C, preference), plan.drop_in.astimezone(zone)
     begin = f"set the bath to {set_point}, drop in {by} {day_and_time(drop_in)}"
     if request.ice is not None:
         into_ice = after(drop_in, -request.ice.wait_s, zone)
@@ -72,7 +72,7 @@ def _fails(plan: Plan, preference: Preference) -> str:
         )
     else:
         offer = "no plan near it was found that works"
-    asked = f"{show_set_point(plan.set_point_C, preference)} for {_minutes(plan.bath_s)}"
+    asked = f"{show_temperature(plan.set_point_C, preference)} for {_minutes(plan.bath_s)}"
     return f"{capital(food_words(plan.request))} at {asked} does not work as asked, because {reasons}; {offer}."
 
 

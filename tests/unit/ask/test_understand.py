@@ -95,14 +95,14 @@ def test_the_sizes_make_the_body(answers: dict[str, str], shape: Shape) -> None:
     [
         ("57 C", "metric", 57.0),
         ("57.5°C", "metric", 57.5),
-        ("57.3 C", "metric", 57.5),
+        ("57.3 C", "metric", 57.3),
         ("135 F", "metric", (135 - 32) / 1.8),
         ("135F", "us", (135 - 32) / 1.8),
         ("58.5 C", "us", 58.5),
-        ("134.8 F", "us", (135 - 32) / 1.8),
+        ("134.8 F", "us", (134.8 - 32) / 1.8),
     ],
 )
-def test_a_set_point_keeps_the_step_it_was_typed_in(typed: str, preference: str, set_point_C: float) -> None:
+def test_a_set_point_stays_as_typed(typed: str, preference: str, set_point_C: float) -> None:
     assert read(want=typed, units=preference).set_point_C == pytest.approx(set_point_C, abs=1e-9)
 
 
@@ -216,7 +216,7 @@ def test_every_offer_restated_means_the_same_request() -> None:
         for offer in plan.alternatives:
             again = understand(restated(question, offer.request), NOW, KITCHEN)
             assert _sense(again) == _sense(offer.request), offer.change
-            assert again.set_point_C == pytest.approx(offer.request.set_point_C, abs=1e-9)
+            assert again.set_point_C == pytest.approx(offer.request.set_point_C, abs=1e-4)
             assert again.body.thickness_m == pytest.approx(offer.request.body.thickness_m, rel=1e-4)
             assert make_plan(again, offer=False).works, offer.change
 
