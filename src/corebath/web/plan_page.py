@@ -24,6 +24,7 @@ from corebath.plan.plan import Plan
 from corebath.plan.run_sheet import Task
 from corebath.safety.finding import Finding, Verdict
 from corebath.show.as_text import cautions_of, grouped_findings
+from corebath.show.bath_chart import bath_drawing, figure_of_plan
 from corebath.show.core_chart import core_drawing
 from corebath.show.map_chart import map_drawing
 from corebath.show.sentences import answer
@@ -47,12 +48,17 @@ class Part(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Charts:
-    """The figures as SVG, in a narrow and a wide cut; a cut that was not asked for is empty."""
+    """The figures as SVG, in a narrow and a wide cut; a cut that was not asked for is empty.
+
+    That of the bath is empty, too, where nothing happens to it: a short cook that hardly cools it.
+    """
 
     map_narrow: str
     map_wide: str
     core_narrow: str
     core_wide: str
+    bath_narrow: str
+    bath_wide: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -230,18 +236,19 @@ def _wants(question: Question) -> tuple[Result, ...]:
 
 
 def _charts(plan: Plan, preference: Preference, cuts: tuple[str, ...]) -> Charts:
-    area = make_map(plan)
+    area, bath = make_map(plan), figure_of_plan(plan)
 
     def drawn(name: str, cut: str) -> str:
-        if cut not in cuts:
+        if cut not in cuts or (name == "bath" and (bath is None or not bath.is_eventful)):
             return ""
         wide = cut == "wide"
-        drawing = (
-            map_drawing(plan, area, preference, wide=wide)
-            if name == "map"
-            else core_drawing(plan, preference, wide=wide)
-        )
+        if name == "map":
+            drawing = map_drawing(plan, area, preference, wide=wide)
+        elif bath is not None and name == "bath":
+            drawing = bath_drawing(bath, preference, wide=wide)
+        else:
+            drawing = core_drawing(plan, preference, wide=wide)
         # Both cuts may stand in one page, so the names inside them have to differ.
         return to_svg(replace(drawing, key=f"{name}-{cut}"), standalone=False)
 
-    return Charts(*(drawn(name, cut) for name in ("map", "core") for cut in CUTS))
+    return Charts(*(drawn(name, cut) for name in ("map", "core", "bath") for cut in CUTS))
