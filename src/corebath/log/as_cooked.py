@@ -128,7 +128,8 @@ def as_cooked(
     set_point_C : where the bath should have stood, by its own thermometer [degC]
     until_s : the moment judged, seconds from drop-in, above 0 and up to 30 days
     bath, core : readings, times from drop-in in rising order, before it too, and temperatures [s], [degC]
-    off : when the bath was off, as the cook tells; an end that is not known is None [s]
+    off : when the bath was off, as the cook tells; an end that is not known is None, and one that is told counts once a
+        reading shows it [s]
     seen_fine_s : last time the bath was seen at its set point [s]
     trust_silence : the cook knows that the power never failed, so silence is the sensor's
 

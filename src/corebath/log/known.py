@@ -135,11 +135,13 @@ def _looked_at(
                 beat=replace(beat, gap_s=0.0),
                 fall_K=None if unheated.bath is None else unheated.fall_K,
             )
-    assumed = (
+    assumed = [
         "Between two looks that found it there, and where no fault is told, the bath counts as having held its "
-        f"{mark(round(set_C, 1), 'C')}.",
-    )
-    return Known(_from_drop_in(parts, until_s), beat, assumed)
+        f"{mark(round(set_C, 1), 'C')}."
+    ]
+    if any(end is not None and not any(s >= end for s in looks) for _, end in off):
+        assumed.append("That the bath is on again counts only once a reading shows it: read it, and tell.")
+    return Known(_from_drop_in(parts, until_s), beat, tuple(assumed))
 
 
 def _off_gap(start: float, stop: float, before: float | None, after: float | None) -> Gap:

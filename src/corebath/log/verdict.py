@@ -141,14 +141,11 @@ def _worse(first: Sequence[Finding], second: Sequence[Finding]) -> tuple[Finding
 
 
 def _pasteurised(cooked: AsCooked, subject: Subject, authority: Authority, fault_s: float) -> tuple[bool | None, str]:
-    binding = binding_lethality(subject, authority)
-    rules = binding or reported_lethality(subject, authority)[:1]
+    binding = _reducing(binding_lethality(subject, authority))
+    rules = binding or _reducing(reported_lethality(subject, authority))[:1]
     before = "before the fault" if cooked.faults else "by now"
     if not rules:
-        return (
-            None,
-            f"No rule of a core treatment is held for {subject.kind}, so whether it was pasteurised is not known.",
-        )
+        return None, f"No rule that asks for a reduction at the core is held for {subject.kind}, so that is not known."
     names = " and ".join(f"“{rule.title}”" for rule in rules)
     if all(_met_s(rule, cooked.worst) <= fault_s for rule in rules):
         return True, f"The core was pasteurised {before} even in the worst case, by {names}."
@@ -156,6 +153,11 @@ def _pasteurised(cooked: AsCooked, subject: Subject, authority: Authority, fault
     note = " In the best case it was." if hope else ""
     told = "" if binding else " For this piece that rule is told only; it does not bind."
     return False, f"The core cannot be shown to have been pasteurised {before}, by {names}.{note}{told}"
+
+
+def _reducing(rules: Sequence[LethalityRule]) -> tuple[LethalityRule, ...]:
+    """The rules that stand for a reduction of bacteria; others ask only for a temperature, or are about worms."""
+    return tuple(rule for rule in rules if rule.target_log10 is not None)
 
 
 def _met_s(rule: LethalityRule, history: History) -> float:
