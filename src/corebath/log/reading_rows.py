@@ -4,12 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from itertools import islice
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
-from sqlalchemy import Table, delete, func, select, text
-from sqlalchemy.dialects.sqlite import insert
+from sqlalchemy import Table, delete, func, select
 from sqlalchemy.orm import Session
 
 from .cook import Place, Reading
@@ -20,17 +18,18 @@ Array = NDArray[np.float64]
 Raw = tuple[str, int, float, str]  # place, moment [us], value [degC], source
 
 _AT_ONCE = 20_000
-# One statement with four arrays: twenty times as fast on a server as a statement for each reading.
-_POSTGRES = text(
-    'INSERT INTO reading (cook_id, place, at_us, "value_C", source) SELECT :cook, * FROM unnest('
-    "CAST(:place AS varchar[]), CAST(:at_us AS bigint[]), CAST(:value AS double precision[]), "
-    "CAST(:source AS varchar[])) ON CONFLICT DO NOTHING"
+# Plain statements for the drivers: ten thousands of readings are not worth a trip through the layer above.
+_SQLITE = 'INSERT INTO reading (cook_id, place, at_us, "value_C", source) VALUES (?, ?, ?, ?, ?) ON CONFLICT DO NOTHING'
+# On a server one statement with four arrays, for a statement a reading would wait for the network each time.
+_POSTGRES = (
+    'INSERT INTO reading (cook_id, place, at_us, "value_C", source) SELECT %s, * FROM unnest('
+    "%s::varchar[], %s::bigint[], %s::double precision[], %s::varchar[]) ON CONFLICT DO NOTHING"
 )
 
 
 def raw(readings: Iterable[Reading]) -> Iterator[Raw]:
     """Readings as the table keeps them. Raises ValueError for a moment it cannot keep."""
-    return ((r.place.value, to_us(r.at), r.value_C, r.source) for r in readings)
+    return ((r.place.value, to_us(r.at), float(r.value_C), r.source) for r in readings)
 
 
 def insert_readings(session: Session, cook_id: int, readings: Iterable[Raw]) -> int:
@@ -39,13 +38,10 @@ def insert_readings(session: Session, cook_id: int, readings: Iterable[Raw]) -> 
     postgres = connection.dialect.name == "postgresql"
     while some := list(islice(left, _AT_ONCE)):
         if postgres:
-            columns = dict(zip(("place", "at_us", "value", "source"), map(list, zip(*some, strict=True)), strict=True))
-            new += connection.execute(_POSTGRES, {"cook": cook_id, **columns}).rowcount
+            columns = [list(column) for column in zip(*some, strict=True)]
+            new += connection.exec_driver_sql(_POSTGRES, (cook_id, *columns)).rowcount
         else:
-            rows: list[dict[str, Any]] = [
-                {"cook_id": cook_id, "place": p, "at_us": t, "value_C": v, "source": s} for p, t, v, s in some
-            ]
-            new += connection.execute(insert(_table()).on_conflict_do_nothing(), rows).rowcount
+            new += connection.exec_driver_sql(_SQLITE, [(cook_id, *row) for row in some]).rowcount
     return new
 
 

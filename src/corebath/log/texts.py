@@ -38,5 +38,5 @@ def check_text(text: str, longest: int, what: str, *, shortest: int = 0) -> None
     """Raise ValueError unless a text has so many characters, all of which every database can keep."""
     if not shortest <= len(text.strip()) <= len(text) <= longest:
         raise ValueError(f"{what} must have {shortest} to {longest} characters")
-    if any(unicodedata.category(c) in ("Cc", "Cs") and c not in "\n\r\t" for c in text):
+    if not text.isprintable() and any(unicodedata.category(c) in ("Cc", "Cs") and c not in "\n\r\t" for c in text):
         raise ValueError(f"{what} holds a character that cannot be kept")
