@@ -51,8 +51,8 @@ def proposal(
     try:
         found = propose(cooks, request)
         moved = replay(cooks, request)
-    except BadRequest:
-        return None
+    except ValueError:
+        return None  # outside what is planned, or pulled before it came up
     question = restated(answers_of(cook.question), found.request).changed(eat="")
     return found, question, moved
 
