@@ -257,8 +257,8 @@ def _chill() -> Iterator[str]:
     yield ""
     yield (
         "The keeping rules held, whose days the published tests compare with the printed rows. Not held are the 72 h "
-        "of 2009, which seven days replaced in 2013, a row that needs a second barrier, and two laboratory papers on food "
-        "heated far harder:"
+        "of 2009, which seven days replaced in 2013, a row that needs a second barrier, and two laboratory papers on "
+        "food heated far harder:"
     )
     yield ""
     yield from _table(
