@@ -17,27 +17,19 @@ from corebath.units import METRIC, render
 from .asking import refuse
 
 
-class _Address(click.ParamType[tuple[str, int]]):
-    """HOST:PORT; the port may be left out."""
-
-    name = "address"
-
-    def convert(
-        self, value: str | tuple[str, int], param: click.Parameter | None, ctx: click.Context | None
-    ) -> tuple[str, int]:
-        if isinstance(value, tuple):
-            return value
-        host, colon, port = value.rpartition(":")
-        if not colon or value.endswith("]"):
-            host, port = value, "1883"
-        if not host or not port.isascii() or not port.isdigit() or not 0 < int(port) < 65536:
-            self.fail(f"{value!r} must be HOST or HOST:PORT, such as 192.168.1.5:1883", param, ctx)
-        return host.strip("[]"), int(port)
+def _address(_ctx: click.Context, _param: click.Parameter, value: str) -> tuple[str, int]:
+    """Host and port of HOST:PORT; the port may be left out."""
+    host, colon, port = value.rpartition(":")
+    if not colon or value.endswith("]"):
+        host, port = value, "1883"
+    if not host or not port.isascii() or not port.isdigit() or not 0 < int(port) < 65536:
+        raise click.BadParameter(f"{value!r} must be HOST or HOST:PORT, such as 192.168.1.5:1883")
+    return host.strip("[]"), int(port)
 
 
 @click.command("listen", help="Write the readings that an MQTT broker sends to a cook, until stopped with Ctrl+C.")
 @click.option(
-    "--broker", type=_Address(), required=True, metavar="HOST:PORT", help="The broker; its port is usually 1883."
+    "--broker", callback=_address, required=True, metavar="HOST:PORT", help="The broker; its port is usually 1883."
 )
 @click.option("--topic", required=True, help='What to listen to; + and # are wildcards: "kitchen/probe/+".')
 @click.option("--cook", "cook_id", type=int, required=True, metavar="ID", help="Number of the cook.")
