@@ -34,6 +34,7 @@ check: $(READY)  ## lint, types and import contracts
 test: $(READY)  ## set up and pass every test, browser tests included
 	$(MAKE) --no-print-directory check
 	.ci/browser
+	.ci/services
 	$(BIN)/pytest -n 2 --dist loadscope
 
 bench: $(READY)  ## print the performance table

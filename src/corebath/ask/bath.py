@@ -200,7 +200,7 @@ class _Reader(Reader):
 
     def start_C(self, kitchen: Kitchen) -> float:
         state = self.choice("state", State) or State.FRIDGE
-        usual = {State.FRIDGE: kitchen.fridge_C, State.FROZEN: kitchen.freezer_C, State.ROOM: kitchen.room.air_C}
+        usual = {State.FRIDGE: kitchen.likely_fridge_C, State.FROZEN: kitchen.freezer_C, State.ROOM: kitchen.room.air_C}
         told_C = self.degrees("start")
         return usual[state] if told_C is None else told_C
 

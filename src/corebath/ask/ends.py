@@ -168,7 +168,7 @@ def understand_reheat(question: EndQuestion, kitchen: Kitchen) -> ReheatRequest:
     known = reader.clear(piece)
     assert cooked_C is not None
     if start_C is None:
-        start_C = kitchen.freezer_C if state is State.FROZEN else kitchen.fridge_C
+        start_C = kitchen.freezer_C if state is State.FROZEN else kitchen.likely_fridge_C
     return ReheatRequest(
         known, start_C, cooked_C if bath_C is None else bath_C, cooked_C, pasteurised, serve_C, hot_holding
     )
@@ -202,7 +202,7 @@ def understand_story(question: EndQuestion, kitchen: Kitchen) -> tuple[KnownPiec
             salt_s=pace.salt_lead_s if waits["salted"] is None else waits["salted"],
             hot=hot if known.subject.seared else None,
             film_kg_m2=sear_settings()["film"][f"{surface}_kg_m2"],
-            fridge_C=kitchen.fridge_C if fridge_C is None else fridge_C,
+            fridge_C=kitchen.likely_fridge_C if fridge_C is None else fridge_C,
             keep_s=defaults()["story"]["keep_s"] if waits["kept"] is None else waits["kept"],
             dry_s=max(pace.dry_s, 60.0),
             chill_in=where,

@@ -50,7 +50,7 @@ def answers_of(kitchen: Kitchen) -> dict[str, str]:
         "altitude": show_length(kitchen.room.altitude_m, p, both=False) if kitchen.room.altitude_m > 0 else "0 m",
         "cold": degrees(kitchen.cold_tap_C),
         "hot": degrees(kitchen.hot_tap_C),
-        "fridge": degrees(kitchen.fridge_C),
+        "fridge": "" if kitchen.fridge_C is None else degrees(kitchen.fridge_C),
         "freezer": degrees(kitchen.freezer_C),
         "probe": show_temperature_difference(kitchen.probe_offset_K, p, both=False),
         "price": price,
@@ -89,7 +89,7 @@ def understand_gear(answers: Mapping[str, str], kitchen: Kitchen) -> Kitchen:
         "authority": read("rules", Authority, kitchen.authority),
         "cold_tap_C": read("cold", degrees, kitchen.cold_tap_C),
         "hot_tap_C": read("hot", degrees, kitchen.hot_tap_C),
-        "fridge_C": read("fridge", degrees, kitchen.fridge_C),
+        "fridge_C": read("fridge", degrees, None if "fridge" in answers else kitchen.fridge_C),
         "freezer_C": read("freezer", degrees, kitchen.freezer_C),
         "probe_offset_K": read(
             "probe", lambda t: parse_temperature_difference(t, prefer=p.temperature), kitchen.probe_offset_K

@@ -11,6 +11,7 @@ from corebath.bath.cover import Cover
 from corebath.bath.gear import Bath, Room
 from corebath.bath.heater import Heater
 from corebath.bath.vessel import Vessel
+from corebath.plan.data import defaults
 from corebath.safety.authority import Authority
 from corebath.units import METRIC, MarkUnit, Preference, mark
 
@@ -46,7 +47,8 @@ class Kitchen:
 
     zone, preference, authority : time zone, units shown first, whose food rules
     room : the air around the bath, with the altitude
-    cold_tap_C, hot_tap_C : 0 to 40 and 0 to 80 [degC];  fridge_C, freezer_C : measured, -2 to 15 and -40 to -5 [degC]
+    cold_tap_C, hot_tap_C : 0 to 40 and 0 to 80 [degC];  freezer_C : -40 to -5 [degC]
+    fridge_C : as measured between the food, -2 to 15, None when it was not measured [degC]
     probe_offset_K : what the thermometer reads too high, -5 to 5 [K]
     price_per_kWh, currency : of energy, None when not told
     cover : key of the cover usually used
@@ -61,7 +63,7 @@ class Kitchen:
     room: Room = field(default_factory=Room)
     cold_tap_C: float = 15.0
     hot_tap_C: float = 45.0
-    fridge_C: float = 4.0
+    fridge_C: float | None = None
     freezer_C: float = -18.0
     probe_offset_K: float = 0.0
     price_per_kWh: float | None = None
@@ -74,7 +76,7 @@ class Kitchen:
         ranges: tuple[tuple[str, float, float, float, MarkUnit], ...] = (
             ("the cold tap", self.cold_tap_C, 0.0, 40.0, "C"),
             ("the hot tap", self.hot_tap_C, 0.0, 80.0, "C"),
-            ("the fridge", self.fridge_C, -2.0, 15.0, "C"),
+            ("the fridge", 4.0 if self.fridge_C is None else self.fridge_C, -2.0, 15.0, "C"),
             ("the freezer", self.freezer_C, -40.0, -5.0, "C"),
             ("the thermometer's offset", self.probe_offset_K, -5.0, 5.0, "K"),
         )
@@ -88,6 +90,11 @@ class Kitchen:
             names = [thing.name.casefold() for thing in things]
             if len(set(names)) < len(names):
                 raise ValueError("two things of a kind cannot have the same name")
+
+    @property
+    def likely_fridge_C(self) -> float:
+        """The fridge as measured, or as fridges usually are [degC]."""
+        return float(defaults()["start_C"]["fridge"]) if self.fridge_C is None else self.fridge_C
 
     def vessel(self, name: str = "") -> NamedVessel | None:
         """The vessel of a name, the usual one for an empty name, None when the kitchen has none of that name."""

@@ -37,7 +37,7 @@ class KitchenRow(Base):
     draught_m_s: Mapped[float]
     cold_tap_C: Mapped[float]
     hot_tap_C: Mapped[float]
-    fridge_C: Mapped[float]
+    fridge_C: Mapped[float | None]
     freezer_C: Mapped[float]
     probe_offset_K: Mapped[float]
     price_per_kWh: Mapped[float | None]

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from math import ceil, isfinite
+from math import ceil
 
 from corebath.chill.cool import Chill, chill
 from corebath.chill.ice import IceNeed, ice_needed
@@ -17,8 +17,6 @@ from corebath.chill.reheat import Reheat, reheat
 from corebath.heat.stage import Stage
 from corebath.safety.finding import Finding
 from corebath.safety.lethality import LethalityRule
-from corebath.safety.rules import binding_lethality, reported_lethality
-from corebath.safety.tables import lethality_rules
 from corebath.salt.brine import Salting, dry_brine
 from corebath.salt.dose import Dose, dose, dose_findings
 from corebath.sear.hot import pan
@@ -32,6 +30,7 @@ from .clock import elapsed_s
 from .data import defaults, pace_of
 from .plan import Plan
 from .run_sheet import Task, salt_share
+from .tell import pasteurised_by
 from .water import piece_volume_m3
 
 _CHILL_IN = "ice-water-still"
@@ -210,7 +209,7 @@ def _kept(plan: Plan) -> Kept:
             water_C=15.0 if request.equipment is None else request.equipment.fill_C,
             chill_s=cold_s,
         )
-    rule = _pasteurised_by(plan)
+    rule = pasteurised_by(subject, request.authority, plan.cautious.until(plan.bath_s))
     fridge_C = request.fridge_C
     keeping = keep(
         request.authority, fridge_C=fridge_C, pasteurised=rule is not None, guests_at_risk=request.guests_at_risk
@@ -246,21 +245,6 @@ def _kept_said(
     yield from keeping.statements
     if again is not None:
         yield from again.statements
-
-
-def _pasteurised_by(plan: Plan) -> LethalityRule | None:
-    """The rule that makes the planned piece count as pasteurised for keeping, or None.
-
-    All binding core treatments; without one the first reported that names a reduction; without any, as for
-    vegetables, 70 degC for 2 min or its equivalents.
-    """
-    subject, authority = plan.request.subject, plan.request.authority
-    reported = tuple(r for r in reported_lethality(subject, authority) if r.target_log10 is not None)
-    rules = binding_lethality(subject, authority) or reported[:1]
-    rules = rules or (lethality_rules()[defaults()["keep"]["without_rule"]],)
-    core = plan.cautious.until(plan.bath_s)
-    met = [rule.met_at_s(core.time_s, core.core_C) for rule in rules]
-    return rules[0] if all(s is not None and isfinite(s) for s in met) else None
 
 
 def _area_m2(plan: Plan, usual_m2: float) -> float:

@@ -16,8 +16,10 @@ from corebath.heat.engine import Thermal, simulate
 from corebath.heat.grid import Array
 from corebath.heat.history import History
 from corebath.heat.stage import Stage
+from corebath.safety.authority import Authority
 from corebath.safety.lethality import LethalityRule
 from corebath.safety.rules import binding_lethality, reported_lethality
+from corebath.safety.subject import Subject
 from corebath.safety.tables import lethality_rules
 from corebath.salt.brine import dry_brine
 from corebath.sear.hot import HotFace
@@ -65,7 +67,7 @@ def tell(piece: KnownPiece, way: Way) -> Story:
     cautious_body = body.scaled(1 + chill_settings()["spread"]["thickness"])
     slow = thermal.with_diffusivity_scaled(1 - chill_settings()["spread"]["diffusivity"])
     treated = simulate(cautious_body, slow, way.fridge_C, around.stages(from_drop_in[:1], cautious=True)).history
-    rule = pasteurised_by(piece, treated)
+    rule = pasteurised_by(piece.subject, piece.authority, treated)
     kept = keep(authority, fridge_C=way.fridge_C, pasteurised=rule is not None, guests_at_risk=piece.guests_at_risk)
     again = reheat(
         body, thermal, way.fridge_C, warm_C, subject, authority, cooked_C=way.set_point_C,
@@ -91,15 +93,15 @@ def tell(piece: KnownPiece, way: Way) -> Story:
     return replace(story, told=tuple(findings), legs=tuple(_said(story, leg) for leg in legs))
 
 
-def pasteurised_by(piece: KnownPiece, cautious: History) -> LethalityRule | None:
+def pasteurised_by(subject: Subject, authority: Authority, cautious: History) -> LethalityRule | None:
     """The core treatment that makes a history, from drop-in on, count as pasteurised for keeping, or None.
 
     Every binding core treatment has to be met, and one that names a reduction of bacteria: where none of those that
     bind does, the first that is reported; where there is none, as for vegetables, 70 degC for 2 min or its
     equivalents. Freedom from worms alone does not make a piece keep.
     """
-    binding = binding_lethality(piece.subject, piece.authority)
-    told = reported_lethality(piece.subject, piece.authority)
+    binding = binding_lethality(subject, authority)
+    told = reported_lethality(subject, authority)
     fallback = lethality_rules()[defaults()["keep"]["without_rule"]]
     counted = next((r for r in (*binding, *told) if r.target_log10 is not None), fallback)
     met = all(rule.met_at_s(cautious.time_s, cautious.core_C) is not None for rule in (*binding, counted))

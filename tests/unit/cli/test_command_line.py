@@ -121,7 +121,7 @@ def test_an_unworkable_wish_leaves_with_1_and_offers_what_works() -> None:
         assert result.exit_code == 1, result.output
         assert result.stderr == ""
         assert result.stdout
-    assert "does not soften" in result.stdout
+    assert "no softening" in result.stdout
     assert "83 °C" in result.stdout
 
 

@@ -25,7 +25,7 @@ def upgrade() -> None:
         sa.Column("draught_m_s", sa.Double(), nullable=False),
         sa.Column("cold_tap_C", sa.Double(), nullable=False),
         sa.Column("hot_tap_C", sa.Double(), nullable=False),
-        sa.Column("fridge_C", sa.Double(), nullable=False),
+        sa.Column("fridge_C", sa.Double(), nullable=True),
         sa.Column("freezer_C", sa.Double(), nullable=False),
         sa.Column("probe_offset_K", sa.Double(), nullable=False),
         sa.Column("price_per_kWh", sa.Double(), nullable=True),
