@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from math import isfinite, log
+from math import isfinite, log, sqrt
 
 import numpy as np
 
@@ -35,6 +35,8 @@ from .unheated import Unheated
 Pair = tuple[Array, Array]
 _JUMP_s = 1.0
 _LONGEST_s = 30 * 86_400.0
+_NOISE_STEP = 0.954  # median step between two normal readings, in standard deviations of one
+_NOISE_PEAKS = 4.0  # standard deviations that four means of noise alone hardly ever lie apart
 _EMPTY: Pair = (np.zeros(0), np.zeros(0))
 
 
@@ -224,21 +226,37 @@ def _course(known: Known, unheated: Unheated, *, best: bool) -> Pair:
 
 
 def averaged(time_s: Array, value_C: Array) -> Pair:
-    """Readings as few knots: averaged over stretches in which they agree, halved where they do not."""
+    """Readings as few knots: averaged over stretches that agree but for their noise, halved where they do not."""
     rules = settings("trace")["knots"]
-    most = int(rules["most"])
+    most, within = int(rules["most"]), float(rules["within_K"])
     if time_s.size <= most // 4:
         return time_s, value_C
-    spans = [(int(p[0]), int(p[-1]) + 1) for p in np.array_split(np.arange(time_s.size), most // 8)]
+    total = np.append(0.0, np.cumsum(value_C))
+    noise_K = float(np.median(np.abs(np.diff(value_C)))) / _NOISE_STEP
+
+    def uneven(span: tuple[int, int]) -> float:
+        """How far the means of a span's quarters lie apart, beyond what noise would do [K]."""
+        a, b = span
+        if b - a < 8:
+            return float(np.ptp(value_C[a:b])) - _NOISE_PEAKS * noise_K if b - a > 1 else 0.0
+        edges = np.linspace(a, b, 5).astype(np.intp)
+        means = np.diff(total[edges]) / np.diff(edges)
+        return float(np.ptp(means)) - _NOISE_PEAKS * noise_K / sqrt((b - a) / 4)
+
+    spans = {
+        s: uneven(s) for s in ((int(p[0]), int(p[-1]) + 1) for p in np.array_split(np.arange(time_s.size), most // 8))
+    }
     while len(spans) < most:
-        wide = {s for s in spans if s[1] - s[0] > 1 and np.ptp(value_C[s[0] : s[1]]) > rules["within_K"]}
-        wide = set(sorted(wide, key=lambda s: float(np.ptp(value_C[s[0] : s[1]])), reverse=True)[: most - len(spans)])
+        wide = sorted((s for s in spans if spans[s] > within), key=lambda s: -spans[s])[: most - len(spans)]
         if not wide:
             break
-        halves = ((s[0], m, s[1]) for s in wide for m in ((s[0] + s[1]) // 2,))
-        spans = sorted({*(s for s in spans if s not in wide), *(h for a, m, b in halves for h in ((a, m), (m, b)))})
-    t = np.array([time_s[a:b].mean() for a, b in spans])
-    y = np.array([value_C[a:b].mean() for a, b in spans])
+        for a, b in wide:
+            del spans[a, b]
+            middle = (a + b) // 2
+            spans |= {half: uneven(half) for half in ((a, middle), (middle, b))}
+    ordered = sorted(spans)
+    t = np.array([time_s[a:b].mean() for a, b in ordered])
+    y = np.array([value_C[a:b].mean() for a, b in ordered])
     t[0], y[0], t[-1], y[-1] = time_s[0], value_C[0], time_s[-1], value_C[-1]
     return t, y
 
