@@ -221,7 +221,9 @@ def _sentences(
     elif best.layers == 0:
         said.append(f"{bags.count} bags do not go in even pressed together; {best.most_free} hang free.")
     elif best.layers == 1:
-        said.append(f"All {bags.count} bags hang free with {quantity(best.gap_m, 'm')} of water beside each.")
+        free = "The bag hangs" if bags.count == 1 else f"All {bags.count} bags hang"
+        beside = "it" if bags.count == 1 else "each"
+        said.append(f"{free} free with {quantity(best.gap_m, 'm')} of water on either side of {beside}.")
     else:
         said.append(
             f"{bags.count} bags go in only pressed together, up to {best.layers} to a block; "
@@ -258,8 +260,8 @@ def _findings(bath: Bath, bags: Bags, best: _Standing, level_m: float, overflows
         Finding(
             "bath-water-runs-between", "Water runs between the bags",
             Verdict.MET if best.layers == 1 else Verdict.NOT_MET, False,
-            f"{best.most_free} bags hang free with {quantity(number('fit', 'free_gap_m'), 'm')} of water on each side; "
-            f"{bags.count} are to go in.",
+            f"Room for {best.most_free} to hang free with {quantity(number('fit', 'free_gap_m'), 'm')} of water on "
+            f"each side; to go in: {bags.count}.",
             practice, ("The bags stand on edge and parallel.",),
         ),
     )  # fmt: skip

@@ -31,6 +31,7 @@ _SHORTEST_s, _SAMPLES = 3600.0, 120
 _ABOVE_K, _BELOW_K = 1.5, 1.0
 _SHOWN_DIP_K = 0.3
 _LONG_s = 6 * 3600.0
+_SHADED = "Line: as reckoned. Shaded: where it may be, by the range of the losses. A rise of the level is a top-up."
 _MM, _INCHES = (10, 20, 50, 100, 200, 500), (1, 2, 5, 10, 20)
 
 
@@ -107,11 +108,14 @@ def figure_of_plan(plan: Plan) -> BathFigure | None:
     )
 
 
-def bath_drawing(figure: BathFigure, preference: Preference, *, wide: bool) -> Drawing:
-    """Level above, temperature below, with a key. wide : 720 units across, otherwise 360 for a phone"""
+def bath_drawing(figure: BathFigure, preference: Preference, *, wide: bool, told: bool = True) -> Drawing:
+    """Level above, temperature below, with a key.
+
+    wide : 720 units across, otherwise 360 for a phone;  told : with its sentences below, for a page without them
+    """
     chart = _Chart(figure, preference, wide=wide)
     marks = [*chart.level(), *chart.warmth()]
-    key, height = chart.key()
+    key, height = chart.key(told=told)
     return Drawing(
         key="bath",
         width=chart.level_frame.width,
@@ -203,11 +207,11 @@ class _Chart:
                 for anchor in ("start", "end")
             )
 
-    def key(self) -> tuple[tuple[Mark, ...], float]:
+    def key(self, *, told: bool) -> tuple[tuple[Mark, ...], float]:
         """The key, and the height of the whole drawing."""
         y, right = self.warm_frame.plot.bottom + 3 * LINE + 12, self.warm_frame.width - 8
         marks: list[Mark] = []
-        for line in self.lines():
+        for line in (_SHADED, *(self.lines() if told else ())):
             words, y = key_text(8.0, y, line, right)
             marks += words
         return tuple(marks), y
@@ -220,7 +224,7 @@ class _Chart:
             said += figure.schedule.statements
         elif figure.schedule.top_ups:
             count = len(figure.schedule.top_ups)
-            said.append(f"Each rise is a top-up: {count} of them." if count > 1 else "The rise is a top-up.")
+            said.append(f"It takes {count} top-ups." if count > 1 else "It takes one top-up.")
         if figure.dip is not None:
             said.append(figure.dip.statements[0])
         said += figure.outage.statements

@@ -18,6 +18,7 @@ _DEGREES = (0.5, 1, 2, 5, 10, 20, 50, 100)
 _ELAPSED = (10, 20, 30, *(_MINUTE * m for m in (1, 2, 5, 10, 15, 30)), *(_HOUR * h for h in (1, 2, 3, 6, 12)))
 _CLOCK = tuple(_MINUTE * m for m in (5, 10, 15, 30)) + tuple(_HOUR * h for h in (1, 2, 3, 6, 12))
 _DAYS = tuple(_DAY * d for d in (1, 2, 5, 10))
+_MOST_TICKS = 100  # more labels never stand apart on a chart of any size drawn here
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +74,8 @@ def elapsed_ticks(scale: Scale, size: float, room: float) -> tuple[Tick, ...]:
     """
     longest = scale.high
     for step in (*_ELAPSED, *_DAYS):
+        if longest / step > _MOST_TICKS:
+            continue
         ticks = tuple(Tick(float(s), _elapsed(s, step)) for s in range(0, int(longest) + 1, step))
         if _apart(ticks, scale, size):
             return _inside(ticks, scale, size, room)
@@ -85,6 +88,8 @@ def clock_ticks(scale: Scale, start: datetime, zone: ZoneInfo, size: float, room
     A clock change inside the axis moves the labels, never the scale. Midnight shows the new day.
     """
     for step in (*_CLOCK, *_DAYS):
+        if scale.high / step > _MOST_TICKS:
+            continue
         ticks = tuple(_clock(start, scale.high, zone, step))
         if _apart(ticks, scale, size):
             return _inside(ticks, scale, size, room)

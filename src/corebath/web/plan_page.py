@@ -36,6 +36,7 @@ _DEMO = Question(food="beef ribeye steak", thick="30 mm", pieces="2", mass="280 
 
 
 CUTS = ("narrow", "wide")
+_FIRST = {Verdict.NOT_MET: 0, Verdict.NOT_KNOWN: 1, Verdict.MET: 2}
 
 
 class Part(StrEnum):
@@ -120,6 +121,12 @@ class PlanPage:
         return list(sealing_choices())
 
     @property
+    def water_findings(self) -> tuple[Finding, ...]:
+        """Rules of the water; what is not met stands first."""
+        water = self.plan.water if self.plan is not None else None
+        return () if water is None else tuple(sorted(water.findings, key=lambda f: _FIRST[f.verdict]))
+
+    @property
     def water_troubles(self) -> int:
         """How many rules of the water are not met."""
         water = self.plan.water if self.plan is not None else None
@@ -139,9 +146,8 @@ class PlanPage:
     def findings(self) -> tuple[tuple[str, tuple[Finding, ...]], ...]:
         """Findings in reading order under their headings; what is not met stands first."""
         assert self.plan is not None
-        order = {Verdict.NOT_MET: 0, Verdict.NOT_KNOWN: 1, Verdict.MET: 2}
         groups = grouped_findings(self.plan).items()
-        return tuple((title, tuple(sorted(found, key=lambda f: order[f.verdict]))) for title, found in groups if found)
+        return tuple((title, tuple(sorted(found, key=lambda f: _FIRST[f.verdict]))) for title, found in groups if found)
 
     def cautions(self, *where: str) -> tuple[str, ...]:
         """General cautions for a place: always, cook, keep or fault."""
@@ -245,7 +251,7 @@ def _charts(plan: Plan, preference: Preference, cuts: tuple[str, ...]) -> Charts
         if name == "map":
             drawing = map_drawing(plan, area, preference, wide=wide)
         elif bath is not None and name == "bath":
-            drawing = bath_drawing(bath, preference, wide=wide)
+            drawing = bath_drawing(bath, preference, wide=wide, told=False)
         else:
             drawing = core_drawing(plan, preference, wide=wide)
         # Both cuts may stand in one page, so the names inside them have to differ.
