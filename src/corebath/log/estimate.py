@@ -47,13 +47,26 @@ class Interval:
 
 
 @dataclass(frozen=True, slots=True)
+class Course:
+    """The core over time and the interval that should hold it nine times in ten at each moment; shape (n,) each.
+
+    time_s : from drop-in, rising [s];  low_C, middle_C, high_C : [degC]
+    """
+
+    time_s: Array
+    low_C: Array
+    middle_C: Array
+    high_C: Array
+
+
+@dataclass(frozen=True, slots=True)
 class Estimate:
     """A piece as its core readings show it.
 
     piece : with the most probable inputs
     thickness_factor, diffusivity_factor : on what was measured or taken from the table [-]
     h_W_m2K : contact with the bath [W/(m2 K)];  start_C : at drop-in [degC];  probe_bias_K : read too high [K]
-    core_now_C : the core at the moment asked for [degC]
+    core_now_C : the core at the moment asked for [degC];  course : the core over time, and on past that moment
     hot_s : core within half a degree of the bath [s];  rules_s : each rule met at the core [s], all from drop-in
     ready_s : the latest of them and of `not_before_s` [s]
     misfit : scatter about the fit over what the readings should show, about 1 when all is well [-]
@@ -70,6 +83,7 @@ class Estimate:
     start_C: Interval
     probe_bias_K: Interval
     core_now_C: Interval
+    course: Course
     hot_s: Interval
     rules_s: dict[str, Interval]
     ready_s: Interval
@@ -125,6 +139,7 @@ def estimate(
         start_C=_shifted(z, covariance, INPUTS.index("start"), spreads()["start"]["absolute_K"], piece.start_C),
         probe_bias_K=_shifted(z, covariance, len(INPUTS), _settings()["probe"]["bias_sd_K"], 0.0),
         core_now_C=ahead.core_now_C(),
+        course=ahead.course(),
         hot_s=ahead.hot_s(),
         rules_s={rule.key: ahead.met_s(rule) for rule in rules},
         ready_s=ahead.ready_s(),
@@ -249,6 +264,10 @@ class _Ahead:
         width = _quantile() * float(np.linalg.norm(self._halves(now)))
         return Interval(float(now[0]) - width, float(now[0]), float(now[0]) + width)
 
+    def course(self) -> Course:
+        width = _quantile() * np.linalg.norm(self._halves(self.core), axis=0)
+        return Course(self.time_s, self.core[0] - width, self.core[0], self.core[0] + width)
+
     def hot_s(self) -> Interval:
         return self._times(self._hot)
 
@@ -283,7 +302,7 @@ class _Ahead:
     @staticmethod
     def _halves(values: Array) -> Array:
         """Half the change along each axis of the spread."""
-        half = (values.size - 1) // 2
+        half = (values.shape[0] - 1) // 2
         return (values[1 : half + 1] - values[half + 1 :]) / 2
 
 

@@ -1,4 +1,4 @@
-"""The verdict on a cook in which something went wrong, from what was told and read."""
+"""What was told and read of a cook, put to the engine: the core now, and the verdict when something went wrong."""
 
 from __future__ import annotations
 
@@ -8,11 +8,15 @@ from datetime import datetime
 import numpy as np
 from numpy.typing import NDArray
 
+from corebath.heat.stage import Stage
 from corebath.log.as_cooked import AsCooked, as_cooked
 from corebath.log.cook import Cook, Happening, Place
+from corebath.log.estimate import Estimate, estimate
 from corebath.log.store import Store
 from corebath.log.verdict import Judged, verdict
+from corebath.plan.piece import Piece, piece_of
 from corebath.plan.plan import Plan
+from corebath.safety.rules import binding_lethality
 
 Pair = tuple[NDArray[np.float64], NDArray[np.float64]]
 _SEEN_FINE = (Happening.DROPPED_IN, Happening.TOPPED_UP, Happening.BATH_ON)
@@ -22,7 +26,8 @@ _SHORTEST_s = 60.0
 def judged(cook: Cook, store: Store, plan: Plan, now: datetime) -> tuple[AsCooked, Judged] | None:
     """The cook as it happened and the verdict; None when all went by plan or it has not begun.
 
-    A fault whose start was not told may have begun as soon as the bath was last seen fine.
+    A fault whose start was not told may have begun as soon as the bath was last seen fine. Raises ValueError when the
+    drop-in lies too far back.
     """
     dropped, pulled = cook.first(Happening.DROPPED_IN), cook.first(Happening.PULLED)
     if dropped is None or cook.id is None:
@@ -33,11 +38,9 @@ def judged(cook: Cook, store: Store, plan: Plan, now: datetime) -> tuple[AsCooke
     if until_s < _SHORTEST_s or not (told_wrong or bath[0].size):
         return None
     core = readings_of(cook, store, Place.CORE, dropped.at, until_s)
-    changed = [e for e in cook.events if e.happening is Happening.SET_POINT and e.value_C is not None]
-    set_point_C = plan.set_point_C if not changed else float(changed[-1].value_C or plan.set_point_C)
     happened = as_cooked(
         plan.request,
-        set_point_C,
+        _set_point_C(cook, plan),
         until_s=until_s,
         bath=bath if bath[0].size else None,
         core=core if core[0].size else None,
@@ -45,6 +48,56 @@ def judged(cook: Cook, store: Store, plan: Plan, now: datetime) -> tuple[AsCooke
         seen_fine_s=_last_fine_s(cook, dropped.at, now),
     )
     return happened, verdict(happened, plan.request.subject, plan.request.authority)
+
+
+def estimated(cook: Cook, store: Store, plan: Plan, now: datetime) -> Estimate | None:
+    """The core as its readings, the measured bath and the set points told show it; None before drop-in.
+
+    Raises ValueError when the drop-in lies too far back.
+    """
+    dropped, pulled = cook.first(Happening.DROPPED_IN), cook.first(Happening.PULLED)
+    if dropped is None or cook.id is None:
+        return None
+    until_s = max(((now if pulled is None else pulled.at) - dropped.at).total_seconds(), 0.0)
+    request = plan.request
+    piece = piece_of(request, _set_point_C(cook, plan))
+    times, cores = readings_of(cook, store, Place.CORE, dropped.at, until_s)
+    return estimate(
+        piece,
+        times,
+        cores,
+        now_s=until_s,
+        bath=_bath(cook, store, plan, piece, until_s),
+        rules=binding_lethality(request.subject, request.authority),
+        not_before_s=plan.window.softening_s,
+    )
+
+
+def _bath(cook: Cook, store: Store, plan: Plan, piece: Piece, until_s: float) -> Stage | None:
+    """The bath as measured or, without readings, as its set point was changed; None when it went by plan."""
+    dropped = cook.first(Happening.DROPPED_IN)
+    assert dropped is not None
+    offset_K = plan.request.probe_offset_K
+    times, values = readings_of(cook, store, Place.BATH, dropped.at, until_s)
+    if times.size > 1:
+        knots = np.concatenate([[0.0], times[times > 0]])
+        return Stage.trace("bath", knots, np.interp(knots, times, values - offset_K), piece.h_W_m2K)
+    knots_s, levels_C = [0.0], [plan.set_point_C]
+    for event in cook.events:
+        at_s = (event.at - dropped.at).total_seconds()
+        if event.happening is Happening.SET_POINT and event.value_C is not None and 0 < at_s < until_s:
+            # Taken as reached at once: the time to warm or cool is not known.
+            knots_s += [max(at_s, knots_s[-1] + 1.0), max(at_s, knots_s[-1] + 1.0) + 1.0]
+            levels_C += [levels_C[-1], event.value_C]
+    if len(knots_s) == 1:
+        return None
+    return Stage.trace("bath", np.array(knots_s), np.array(levels_C) - offset_K, piece.h_W_m2K)
+
+
+def _set_point_C(cook: Cook, plan: Plan) -> float:
+    """Where the bath is set now [degC]."""
+    changed = [e.value_C for e in cook.events if e.happening is Happening.SET_POINT and e.value_C is not None]
+    return changed[-1] if changed else plan.set_point_C
 
 
 def readings_of(cook: Cook, store: Store, place: Place, dropped_at: datetime, until_s: float) -> Pair:

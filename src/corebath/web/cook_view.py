@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 from functools import lru_cache
 from urllib.parse import parse_qsl
@@ -11,47 +11,50 @@ import numpy as np
 
 from corebath.ask.question import Question
 from corebath.ask.understand import Misunderstood, understand
-from corebath.heat.stage import Stage
 from corebath.log.as_cooked import AsCooked
 from corebath.log.cook import Cook, Event, Happening, Place
-from corebath.log.estimate import Estimate, estimate, ready_words
+from corebath.log.estimate import Estimate, ready_words
 from corebath.log.gear import Kitchen
 from corebath.log.store import Store
 from corebath.log.verdict import Decision, Judged
-from corebath.plan.clock import after, elapsed_s
+from corebath.plan.clock import elapsed_s
 from corebath.plan.make import make_plan
-from corebath.plan.piece import piece_of
 from corebath.plan.plan import Plan
 from corebath.plan.run_sheet import Task
-from corebath.safety.rules import binding_lethality
+from corebath.show.cook_chart import Drawn, cook_drawing
+from corebath.show.svg import to_svg
 from corebath.show.words import capital, signed_duration
 from corebath.units import mark
 
-from .cook_judged import judged, readings_of
+from .cook_judged import estimated, judged, readings_of
+from .tasks import after_fault, moved, next_of, still_ahead
 
-_OVER = timedelta(minutes=30)
+_STILL_RINGS = timedelta(hours=1)
 
 
 @dataclass(frozen=True, slots=True)
 class CookView:
-    """Everything the Kitchen screen prints of one cook.
+    """Everything the screens print of one cook.
 
     plan : None when the question is not understood any more;  sheet : its tasks at the times that hold now
-    next_task : what to do next, None when nothing is left;  estimate : of the core, None before drop-in
-    sources : how many readings came from where
+    ahead : tasks still to be done, those that are overdue too;  next_task : what to do next, None when nothing is left
+    estimate : of the core, None before drop-in;  sources : how many readings came from where
     happened, judged : the cook as it happened and the verdict, when something went wrong or the bath was measured
+    unreckoned : why the core is not reckoned though the food went in, one sentence with marks, or empty
     """
 
     cook: Cook
     kitchen: Kitchen
     now: datetime
     plan: Plan | None
-    sheet: tuple[Task, ...]
-    next_task: Task | None
-    estimate: Estimate | None
-    sources: dict[str, int]
+    sheet: tuple[Task, ...] = ()
+    ahead: tuple[Task, ...] = ()
+    next_task: Task | None = None
+    estimate: Estimate | None = None
+    sources: dict[str, int] = field(default_factory=dict)
     happened: AsCooked | None = None
     judged: Judged | None = None
+    unreckoned: str = ""
 
     @property
     def drop_in(self) -> datetime | None:
@@ -60,31 +63,41 @@ class CookView:
         return None if event is None else event.at.astimezone(self.kitchen.zone)
 
     @property
+    def pulled(self) -> datetime | None:
+        """When it came out, in the kitchen's zone."""
+        event = self.cook.first(Happening.PULLED)
+        return None if event is None else event.at.astimezone(self.kitchen.zone)
+
+    @property
     def elapsed_s(self) -> float | None:
         """Time since drop-in, until it was pulled [s]."""
-        if self.drop_in is None:
-            return None
-        pulled = self.cook.first(Happening.PULLED)
-        return elapsed_s(self.drop_in, self.now if pulled is None else pulled.at)
+        return None if self.drop_in is None else elapsed_s(self.drop_in, self.pulled or self.now)
 
     @property
     def elapsed(self) -> str:
         """Time since drop-in as a mark."""
         return mark(60.0 * round((self.elapsed_s or 0.0) / 60), "s")
 
-    def since(self, task: Task) -> str:
-        """Elapsed time of a task from drop-in, signed."""
-        return signed_duration(task.since_drop_in_s)
+    @property
+    def faulty(self) -> bool:
+        """True when the bath was, or may have been, colder than it should."""
+        return self.happened is not None and bool(self.happened.faults)
 
-    def is_ahead(self, task: Task) -> bool:
-        """True for what is still to be done, so that an alarm is wanted."""
-        return task.is_action and self.next_task is not None and task.at >= self.next_task.at
+    @property
+    def binned(self) -> bool:
+        """True when the verdict is to bin it."""
+        return self.faulty and self.judged is not None and self.judged.decision is Decision.BIN
+
+    @property
+    def alarms(self) -> tuple[Task, ...]:
+        """What an alarm is wanted for; one that nobody heard stops after an hour, unless it is what to do next."""
+        rings = [t for t in self.ahead if t == self.next_task or t.at > self.now - _STILL_RINGS]
+        return () if self.binned or self.cook.ended else tuple(rings)
 
     @property
     def ready(self) -> str:
         """When it is ready by its readings, empty when nothing is known or it is out."""
-        fault = self.happened is not None and bool(self.happened.faults)
-        if fault or self.estimate is None or self.drop_in is None or self.cook.first(Happening.PULLED) is not None:
+        if self.faulty or self.estimate is None or self.drop_in is None or self.pulled is not None:
             return ""
         return capital(f"{ready_words(self.estimate, self.drop_in, self.kitchen.zone)}.")
 
@@ -93,8 +106,9 @@ class CookView:
         """The core now with its interval, quantities as marks; empty before drop-in."""
         if self.estimate is None:
             return ""
-        if self.happened is not None and self.happened.faults:
-            cold, warm = (float(h.core_C[-1]) for h in (self.happened.worst, self.happened.best))
+        if self.happened is not None and self.faulty:
+            cold = float(self.happened.lowest_core_C(np.array([self.happened.until_s]))[0])
+            warm = float(self.happened.best.core_C[-1])
             return f"between {mark(round(cold, 1), 'C')} at worst and {mark(round(warm, 1), 'C')} at best"
         core = self.estimate.core_now_C
         low, middle, high = (mark(round(c, 1), "C") for c in (core.low, core.middle, core.high))
@@ -114,8 +128,24 @@ class CookView:
 
     @property
     def top_up(self) -> Task | None:
-        """The next top-up, if the water needs one."""
-        return next((t for t in self.sheet if t.key == "top-up" and t.at >= self.now), None)
+        """The next top-up, if the water needs one and it is not what to do next."""
+        found = next((t for t in self.ahead if t.key == "top-up"), None)
+        return None if found == self.next_task else found
+
+    def since(self, task: Task) -> str:
+        """Elapsed time of a task from drop-in, signed."""
+        return signed_duration(task.since_drop_in_s)
+
+    def clock(self, moment: datetime) -> str:
+        """A moment on the kitchen's clock, with its day when that is not today."""
+        here = moment.astimezone(self.kitchen.zone)
+        return f"{here:%H:%M}" if here.date() == self.now.date() else f"{here:%a %H:%M}"
+
+    def typed(self, event: Event) -> str:
+        """When something happened, as a field of a form has it; with its offset where the clock has it twice."""
+        here = event.at.astimezone(self.kitchen.zone)
+        once = here.replace(fold=0).utcoffset() == here.replace(fold=1).utcoffset()
+        return f"{here:%Y-%m-%dT%H:%M:%S}" if once else here.isoformat(timespec="seconds")
 
 
 def cook_view(cook: Cook, store: Store, kitchen: Kitchen, now: datetime) -> CookView:
@@ -124,25 +154,41 @@ def cook_view(cook: Cook, store: Store, kitchen: Kitchen, now: datetime) -> Cook
     plan = plan_of(cook.question, cook.planned_at, kitchen)
     sources = store.sources(cook.id) if cook.id is not None else {}
     if plan is None:
-        return CookView(cook, kitchen, here, None, (), None, None, sources)
-    sheet = _moved(plan, cook)
-    found = judged(cook, store, plan, here)
-    happened, said = found if found is not None else (None, None)
-    task = _next(sheet, cook, here)
+        return CookView(cook, kitchen, here, None, sources=sources)
+    happened = said = found = None
+    unreckoned = ""
+    try:
+        happened, said = judged(cook, store, plan, here) or (None, None)
+        found = estimated(cook, store, plan, here)
+    except ValueError as error:
+        unreckoned = capital(f"{error}.")
+    sheet = moved(plan, cook)
     if happened is not None and said is not None and happened.faults:
-        task = _after_fault(said, task, here)
-    return CookView(cook, kitchen, here, plan, sheet, task, _estimate(cook, store, plan, here), sources, happened, said)
+        sheet = after_fault(sheet, said, here, kitchen.zone)
+    ahead = still_ahead(sheet, cook)
+    task = next_of(ahead, here)
+    if said is not None and happened is not None and happened.faults and said.decision is Decision.BIN:
+        ahead, task = (), None
+    return CookView(cook, kitchen, here, plan, sheet, ahead, task, found, sources, happened, said, unreckoned)
 
 
-def _after_fault(said: Judged, task: Task | None, now: datetime) -> Task | None:
-    """What to do next after a fault: nothing with food that is binned, and no pull before the cook is finished."""
-    if said.decision is Decision.BIN:
+def cook_charts(view: CookView, store: Store) -> tuple[str, str] | None:
+    """The cook as a figure for a phone and for a wide page, None before the food went in."""
+    if view.plan is None or view.drop_in is None or view.elapsed_s is None or view.unreckoned:
         return None
-    if said.finish is None or task is None or task.key not in ("pull", "drop-in"):
-        return task
-    at = now + timedelta(seconds=said.finish.from_now_s)
-    what = f"Pull no sooner than this, from a bath at {mark(said.finish.set_point_C, 'C')}."
-    return replace(task, at=at, since_drop_in_s=task.since_drop_in_s + (at - task.at).total_seconds(), what=what)
+    until_s = max(view.elapsed_s, 60.0)
+    drawn = Drawn(
+        view.plan,
+        view.drop_in,
+        until_s,
+        view.pulled is not None,
+        None if view.estimate is None else view.estimate.course,
+        readings_of(view.cook, store, Place.CORE, view.drop_in, until_s),
+        view.happened,
+    )
+    preference = view.kitchen.preference
+    narrow, wide = (replace(cook_drawing(drawn, preference, wide=w), key=f"cook-{w}") for w in (False, True))
+    return to_svg(narrow, standalone=False), to_svg(wide, standalone=False)
 
 
 def answers_of(question: str) -> Question:
@@ -158,63 +204,6 @@ def plan_of(question: str, planned_at: datetime, kitchen: Kitchen) -> Plan | Non
     except Misunderstood:
         return None
     return make_plan(request, offer=False)
-
-
-def _moved(plan: Plan, cook: Cook) -> tuple[Task, ...]:
-    """The run sheet with what follows the drop-in, and what follows the pull, put to when they happened."""
-    zone = plan.request.zone
-    dropped, pulled = cook.first(Happening.DROPPED_IN), cook.first(Happening.PULLED)
-    if dropped is None:
-        return plan.run_sheet
-    late = elapsed_s(plan.drop_in, dropped.at)
-    pull = after(plan.pull, late, zone)
-    later = 0.0 if pulled is None else elapsed_s(pull, pulled.at)
-    tasks = []
-    for task in plan.run_sheet:
-        if task.since_drop_in_s < 0:
-            tasks.append(task)
-            continue
-        shift = late + (later if task.since_drop_in_s >= plan.bath_s else 0.0)
-        tasks.append(replace(task, at=after(task.at, shift, zone), since_drop_in_s=task.since_drop_in_s + shift - late))
-    return tuple(tasks)
-
-
-def _next(sheet: tuple[Task, ...], cook: Cook, now: datetime) -> Task | None:
-    done = {"drop-in": Happening.DROPPED_IN, "pull": Happening.PULLED, "serve": Happening.SERVED}
-    told = {event.happening for event in cook.events}
-    for task in sheet:
-        if not task.is_action:
-            continue
-        if task.key in done:
-            if done[task.key] not in told:
-                return task
-        elif task.at >= now or (now - task.at < _OVER and task.key == "preheat" and Happening.DROPPED_IN not in told):
-            return task
-    return None
-
-
-def _estimate(cook: Cook, store: Store, plan: Plan, now: datetime) -> Estimate | None:
-    dropped, pulled = cook.first(Happening.DROPPED_IN), cook.first(Happening.PULLED)
-    if dropped is None or cook.id is None:
-        return None
-    until_s = max(elapsed_s(dropped.at, now if pulled is None else pulled.at), 0.0)
-    times, cores = readings_of(cook, store, Place.CORE, dropped.at, until_s)
-    bath_times, baths = readings_of(cook, store, Place.BATH, dropped.at, until_s)
-    request = plan.request
-    piece = piece_of(request, plan.set_point_C)
-    bath = None
-    if bath_times.size > 1:
-        knots = np.concatenate([[0.0], bath_times[bath_times > 0]])
-        bath = Stage.trace("bath", knots, np.interp(knots, bath_times, baths - request.probe_offset_K), piece.h_W_m2K)
-    return estimate(
-        piece,
-        times,
-        cores,
-        now_s=until_s,
-        bath=bath,
-        rules=binding_lethality(request.subject, request.authority),
-        not_before_s=plan.window.softening_s,
-    )
 
 
 def words_of(event: Event) -> str:

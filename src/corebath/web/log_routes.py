@@ -10,48 +10,35 @@ from fastapi.responses import HTMLResponse, RedirectResponse
 
 from corebath.log.compare import compare
 from corebath.log.cook import Cook, Rating
+from corebath.log.errors import Outdated
 from corebath.log.gear import Kitchen
-from corebath.log.words import hear
 from corebath.plan.plan import Plan
 from corebath.show.compare_chart import compare_drawing
 from corebath.show.scale import day_label
 from corebath.show.svg import to_svg
-from corebath.units import render
+from corebath.units import NotUnderstood
 
-from .cook_view import cook_view, plan_of, words_of
-from .next_time import outcome_of, proposal
+from .cook_page import back_to, cook_page, refused_page, revision_of
+from .cook_view import plan_of
+from .next_time import outcome_of
 from .site import Site, form_of, sentence
 
 _ASPECTS = ("tender", "juicy", "done", "crust", "salt")
+_A_PAGE = 50
 
 
 def log_routes(site: Site) -> APIRouter:
     """The Log screen."""
     routes = APIRouter()
 
-    def shown(cook_id: int, status: int = 200, **mistakes: str) -> HTMLResponse:
-        kitchen = site.kitchen()
-        cook, now = site.store.cook(cook_id), site.clock()
-        view = cook_view(cook, site.store, kitchen, now)
-        note = cook.rating.note if cook.rating is not None else ""
-        return site.html(
-            "logged.html",
-            kitchen.preference,
-            status,
-            view=view,
-            mistakes=mistakes,
-            words_of=words_of,
-            heard=hear(note) if note else None,
-            proposed=proposal(cook, site.store, kitchen, now) if cook.rating is not None else None,
-        )
-
     @routes.get("/log", response_class=HTMLResponse)
     def log(q: str = "", page: int = 0) -> Response:
         """Everything cooked, the latest first."""
         kitchen = site.kitchen()
         page = min(max(page, 0), 10_000)
-        found = site.store.cooks(q[:80], first=50 * page, most=50)
-        return site.html("log.html", kitchen.preference, found=found, q=q[:80], page=page, kitchen=kitchen)
+        found = site.store.cooks(q[:80], first=_A_PAGE * page, most=_A_PAGE)
+        more = found.total > _A_PAGE * (page + 1)
+        return site.html("log.html", kitchen.preference, found=found, q=q[:80], page=page, more=more, kitchen=kitchen)
 
     @routes.get("/log/compare", response_class=HTMLResponse)
     def compared(cook: Annotated[list[int] | None, Query()] = None) -> Response:
@@ -59,14 +46,15 @@ def log_routes(site: Site) -> APIRouter:
         kitchen = site.kitchen()
         chosen = sorted((site.store.cook(i) for i in (cook or [])[:2]), key=lambda c: c.planned_at)
         known = [(c, p, o) for c in chosen if (p := _plan(c, kitchen)) and (o := outcome_of(c, kitchen))]
-        if len(cook or []) != 2 or len(known) != 2:
+        two = len(cook or []) == len(set(cook or [])) == 2
+        if not two or len(known) != 2:
             told = (
                 "One of them cannot be compared: its plan is not understood any more, or it was pulled too soon."
-                if len(cook or []) == 2
+                if two
                 else "Tick two cooks, no fewer and no more."
             )
-            return site.html("compared.html", kitchen.preference, 422, told=told, comparison=None, charts=(), cooks=())
-        names = [f"{c.name} of {day_label(c.planned_at.astimezone(kitchen.zone))}" for c, _, _ in known]
+            return site.html("compared.html", kitchen.preference, 422, told=told, comparison=None, charts=(), named=())
+        names = _names(chosen, kitchen)
         curves = tuple((n, p, c.bath_s or c.planned_bath_s) for n, (c, p, _) in zip(names, known, strict=True))
         charts = [
             to_svg(replace(compare_drawing(curves, kitchen.preference, wide=w), key=f"compare-{n}"), standalone=False)
@@ -74,41 +62,61 @@ def log_routes(site: Site) -> APIRouter:
         ]
         first, second = (replace(o, name=n) for n, (_, _, o) in zip(names, known, strict=True))
         return site.html(
-            "compared.html", kitchen.preference, told="", comparison=compare(first, second), charts=charts, cooks=chosen
+            "compared.html",
+            kitchen.preference,
+            told="",
+            comparison=compare(first, second),
+            charts=charts,
+            named=tuple(zip(chosen, names, strict=True)),
         )
 
     @routes.get("/log/{cook_id}", response_class=HTMLResponse)
     def logged(cook_id: int) -> Response:
-        """One cook in the log."""
-        return shown(cook_id)
+        """One cook in the log; one that goes on has its page in the kitchen."""
+        return cook_page(site, cook_id) if site.store.cook(cook_id).ended else back_to(site, cook_id)
 
     @routes.post("/log/{cook_id}/rating", response_class=HTMLResponse)
     async def rate(cook_id: int, request: Request) -> Response:
-        """What the table thought."""
+        """What the table thought. Against a change made meanwhile the words typed stay in the form."""
         answers = await form_of(request)
         try:
-            given = {a: int(answers[a]) for a in _ASPECTS if answers.get(a, "") != ""}
+            given = {a: _steps(answers[a]) for a in _ASPECTS if answers.get(a, "")}
             rating = Rating(**given, note=answers.get("note", "").strip())
-            site.store.rate(cook_id, rating, int(answers.get("revision") or 0))
+            site.store.rate(cook_id, rating, revision_of(answers))
         except ValueError as error:
-            return shown(cook_id, 422, rating=render(sentence(error), site.kitchen().preference))
-        return RedirectResponse(f"/log/{cook_id}", status_code=303)
+            return refused_page(site, cook_id, "rating", answers, error)
+        except Outdated as error:
+            return cook_page(site, cook_id, 409, answers, rating=sentence(error))
+        return back_to(site, cook_id)
 
     @routes.post("/log/{cook_id}/reopen")
     async def reopen(cook_id: int, request: Request) -> Response:
         """Back to the kitchen."""
-        answers = await form_of(request)
-        site.store.reopen_cook(cook_id, int(answers.get("revision") or 0))
-        return RedirectResponse(f"/kitchen/{cook_id}", status_code=303)
+        site.store.reopen_cook(cook_id, revision_of(await form_of(request)))
+        return back_to(site, cook_id)
 
     @routes.post("/log/{cook_id}/remove")
     async def remove(cook_id: int, request: Request) -> Response:
         """Forget a cook."""
-        answers = await form_of(request)
-        site.store.remove_cook(cook_id, int(answers.get("revision") or 0))
+        site.store.remove_cook(cook_id, revision_of(await form_of(request)))
         return RedirectResponse("/log", status_code=303)
 
     return routes
+
+
+def _steps(told: str) -> int:
+    if told not in ("-2", "-1", "0", "1", "2"):
+        raise NotUnderstood("a rating goes from -2, far too little, to 2, far too much")
+    return int(told)
+
+
+def _names(cooks: list[Cook], kitchen: Kitchen) -> list[str]:
+    """What two cooks are called beside each other: with their day and, where that does not tell them apart, more."""
+    here = [cook.planned_at.astimezone(kitchen.zone) for cook in cooks]
+    days = [f"{cook.name} of {day_label(at)}" for cook, at in zip(cooks, here, strict=True)]
+    times = [f"{day}, {at:%H:%M}" for day, at in zip(days, here, strict=True)]
+    numbers = [f"{time}, number {cook.id}" for time, cook in zip(times, cooks, strict=True)]
+    return next(names for names in (days, times, numbers) if len(set(names)) == len(names) or names is numbers)
 
 
 def _plan(cook: Cook, kitchen: Kitchen) -> Plan | None:

@@ -14,16 +14,19 @@ from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescap
 
 from corebath.log.gear import Kitchen
 from corebath.log.store import Store
-from corebath.units import Preference, render
+from corebath.units import Preference, mark, render
 
 Clock = Callable[[], datetime]
 
 
 def _pages() -> Environment:
-    return Environment(
+    pages = Environment(
         loader=PackageLoader("corebath.web"), autoescape=select_autoescape(), undefined=StrictUndefined,
         trim_blocks=True, lstrip_blocks=True,
     )  # fmt: skip
+    pages.filters["mark"] = mark
+    pages.filters["minutes"] = lambda seconds: mark(60.0 * round(seconds / 60.0), "s")
+    return pages
 
 
 @dataclass(frozen=True, slots=True)

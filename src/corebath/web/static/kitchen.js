@@ -1,101 +1,134 @@
-// The Kitchen screen: countdown, alarms that survive a reload, a screen that stays on, the core every half minute.
+// The Kitchen: countdowns, alarms that outlive a reload, a screen that stays on, and a page that keeps up.
 const content = document.getElementById("content");
-const cook = content.dataset.cook;
-const skew = Date.parse(content.dataset.now) - Date.now(); // the kitchen's clock is the server's
-const now = () => Date.now() + skew;
+const now = () => Date.now() + skew; // the kitchen's clock is the server's
+let skew = Date.parse(content.dataset.now) - Date.now();
 
-const heard = () => new Set(JSON.parse(localStorage.getItem(`heard-${cook}`) ?? "[]"));
-const keep = (keys) => localStorage.setItem(`heard-${cook}`, JSON.stringify([...keys]));
+const recall = (name) => { try { return localStorage.getItem(name); } catch { return null; } };
+const remember = (name, value) => { try { localStorage.setItem(name, value); } catch { /* then it is forgotten */ } };
+const listed = (name) => { try { return JSON.parse(recall(name)) ?? []; } catch { return []; } };
 
-const alarms = [...document.querySelectorAll("[data-alarm]")].map((time) => ({
-  key: `${time.dataset.alarm} ${time.dateTime}`,
-  at: Date.parse(time.dateTime),
-  text: time.closest("tr").lastElementChild.textContent.trim(),
+const alarms = () => [...document.querySelectorAll("#alarms [data-alarm]")].map((item) => ({
+  key: item.dataset.alarm, at: Date.parse(item.dataset.at), text: item.textContent.trim(),
 }));
 
 function span(ms) {
   const minutes = Math.floor(Math.abs(ms) / 60000), seconds = Math.floor(Math.abs(ms) / 1000) % 60;
   if (minutes >= 60) return `${Math.floor(minutes / 60)} h ${minutes % 60} min`;
-  return minutes >= 5 ? `${minutes} min` : `${minutes}:${String(seconds).padStart(2, "0")}`;
+  return minutes >= 5 ? `${minutes} min` : `${minutes}:${String(seconds).padStart(2, "0")} min`;
 }
 
-let sound = null;
-document.getElementById("sound")?.addEventListener("click", () => {
-  sound ??= new AudioContext();
-  sound.resume();
-  beep();
-  say("Alarms will sound on this device while this page is open.");
-});
+// Sound and screen: what was switched on stays on through every page, as far as the browser lets it.
+const soundButton = document.getElementById("sound"), awakeButton = document.getElementById("awake");
+let sound = null, lock = null;
+const told = { sound: "", awake: "" };
+function say(what, text) {
+  told[what] = text;
+  document.getElementById("device-said").textContent = Object.values(told).filter(Boolean).join(" ");
+}
 
+async function soundOn() {
+  sound ??= new AudioContext();
+  // Without a tap on this page a browser may keep resume() waiting for ever, so nothing waits for it.
+  sound.resume().then(heardState, () => {});
+  heardState();
+}
+function heardState() {
+  if (!sound) say("sound", "");
+  else if (sound.state === "running") say("sound", "Alarms sound on this device while a page of the kitchen is open.");
+  else say("sound", "Tap anywhere once, or press a key, so that this browser lets alarms sound.");
+}
+for (const gesture of ["pointerdown", "keydown"]) {
+  addEventListener(gesture, () => { if (sound && sound.state !== "running") sound.resume().then(heardState, () => {}); });
+}
 function beep() {
-  if (!sound) return;
+  if (sound?.state !== "running") return;
   for (let i = 0; i < 3; i += 1) {
-    const tone = sound.createOscillator(), level = sound.createGain();
+    const tone = sound.createOscillator(), level = sound.createGain(), at = sound.currentTime + i * 0.35;
     tone.frequency.value = 880;
-    level.gain.setValueAtTime(0.25, sound.currentTime + i * 0.35);
-    level.gain.exponentialRampToValueAtTime(0.001, sound.currentTime + i * 0.35 + 0.3);
+    level.gain.setValueAtTime(0.25, at);
+    level.gain.exponentialRampToValueAtTime(0.001, at + 0.3);
     tone.connect(level).connect(sound.destination);
-    tone.start(sound.currentTime + i * 0.35);
-    tone.stop(sound.currentTime + i * 0.35 + 0.3);
+    tone.start(at);
+    tone.stop(at + 0.3);
   }
 }
-
-let lock = null, wanted = false;
-async function stayAwake() {
-  if (!("wakeLock" in navigator)) { say("This browser cannot keep the screen on: set the phone to stay on."); return; }
+async function screenOn() {
+  if (!("wakeLock" in navigator)) { say("awake", "This browser cannot keep the screen on: set the device to stay on."); return; }
   try {
     lock = await navigator.wakeLock.request("screen");
-    say("The screen stays on.");
-  } catch { say("The screen cannot be kept on now."); }
+    say("awake", "The screen stays on.");
+  } catch { say("awake", "The screen cannot be kept on just now."); }
 }
-document.getElementById("awake")?.addEventListener("click", () => { wanted = true; stayAwake(); });
+function screenOff() { lock?.release(); lock = null; say("awake", ""); }
+function soundOff() { sound?.close(); sound = null; heardState(); }
+
+for (const [button, on, off] of [[soundButton, soundOn, soundOff], [awakeButton, screenOn, screenOff]]) {
+  if (recall(button.id) === "on") { button.setAttribute("aria-pressed", "true"); on(); }
+  button.addEventListener("click", async () => {
+    const wanted = button.getAttribute("aria-pressed") !== "true";
+    button.setAttribute("aria-pressed", String(wanted));
+    remember(button.id, wanted ? "on" : "off");
+    if (!wanted) off();
+    else { await on(); if (button === soundButton) sound.resume().then(beep, () => {}); }
+  });
+}
+document.getElementById("device").hidden = false;
 document.addEventListener("visibilitychange", () => {
-  if (wanted && document.visibilityState === "visible" && lock?.released !== false) stayAwake();
+  if (document.visibilityState !== "visible") return;
+  if (awakeButton.getAttribute("aria-pressed") === "true") screenOn();
+  keepUp();
 });
-function say(text) { document.getElementById("wake-said").textContent = text; }
 
-const box = document.getElementById("alarm");
-let ringing = [];
-document.getElementById("heard")?.addEventListener("click", () => {
-  const keys = heard();
-  for (const alarm of ringing) keys.add(alarm.key);
-  keep(keys);
+const box = document.getElementById("alarm"), title = document.title;
+let ringing = [], lastBeep = 0;
+document.getElementById("heard").addEventListener("click", () => {
+  const wanted = new Set(alarms().map((alarm) => alarm.key)); // what is not rung any more need not be remembered
+  const others = listed("heard").filter((key) => wanted.has(key));
+  remember("heard", JSON.stringify([...others, ...ringing.map((alarm) => alarm.key)]));
   tick();
+  content.focus();
 });
 
-const title = document.title;
-let lastBeep = 0;
 function tick() {
-  const at = document.getElementById("next-at");
-  if (at) {
-    const left = Date.parse(at.dateTime) - now();
-    document.getElementById("countdown").textContent = left >= 0 ? `in ${span(left)}` : `${span(left)} ago`;
+  for (const place of document.querySelectorAll("[data-until]")) {
+    const left = Date.parse(place.dataset.until) - now();
+    place.textContent = left >= 0 ? `in ${span(left)}` : `${span(left)} ago`;
   }
-  const since = document.getElementById("elapsed");
-  if (since) since.textContent = span(now() - Date.parse(since.dataset.since));
-  const keys = heard();
-  // What was due long before this page was first seen is no alarm any more.
-  ringing = alarms.filter((a) => a.at <= now() && a.at > now() - 3600000 && !keys.has(a.key));
+  for (const place of document.querySelectorAll("[data-since]")) {
+    place.textContent = span(now() - Date.parse(place.dataset.since));
+  }
+  const heard = new Set(listed("heard"));
+  ringing = alarms().filter((alarm) => alarm.at <= now() && !heard.has(alarm.key));
   box.hidden = ringing.length === 0;
-  if (ringing.length) {
-    const text = ringing.map((a) => a.text).join(" ");
-    const said = document.getElementById("alarm-text");
-    if (said.textContent !== text) said.textContent = text;
-    document.title = `Now: ${title}`;
-    if (now() - lastBeep > 5000) { lastBeep = now(); beep(); navigator.vibrate?.([300, 150, 300]); }
-  } else document.title = title;
+  const text = ringing.map((alarm) => alarm.text).join(" ");
+  const said = document.getElementById("alarm-text");
+  if (said.textContent !== text) said.textContent = text;
+  document.title = ringing.length ? `Now: ${title}` : title;
+  if (ringing.length && Date.now() - lastBeep > 5000) { lastBeep = Date.now(); beep(); navigator.vibrate?.([300, 150, 300]); }
 }
 setInterval(tick, 1000);
 tick();
 
-async function ask() {
+// What other windows, loggers and the clock changed is taken over in place, so that sound and screen stay as they are.
+const inHand = (part) => part.contains(document.activeElement) && document.activeElement.matches("input, select, button")
+  || part.querySelector("[aria-invalid]") !== null
+  || [...part.querySelectorAll("input:not([type=hidden])")].some((input) => input.value !== input.defaultValue);
+async function keepUp() {
   try {
-    const answer = await fetch(`/api/cooks/${cook}`);
-    if (!answer.ok) return;
-    const view = await answer.json();
-    const core = document.getElementById("core"), ready = document.getElementById("ready");
-    if (core) core.textContent = view.core;
-    if (ready) ready.textContent = view.ready;
-  } catch { /* the server is away for a moment; the clocks above go on without it */ }
+    const answer = await fetch(location.pathname.replace(/^(\/kitchen\/\d+).*/, "$1"));
+    if (!answer.ok || new URL(answer.url).pathname.startsWith("/log")) return;
+    const page = new DOMParser().parseFromString(await answer.text(), "text/html");
+    skew = Date.parse(page.getElementById("content").dataset.now) - Date.now();
+    for (const part of document.querySelectorAll("[data-live]")) {
+      const fresh = page.getElementById(part.id);
+      if (fresh && !inHand(part) && fresh.innerHTML !== part.dataset.was) {
+        const open = [...part.querySelectorAll("details")].map((more) => more.open);
+        part.dataset.was = fresh.innerHTML;
+        part.innerHTML = fresh.innerHTML;
+        part.querySelectorAll("details").forEach((more, i) => { more.open = open[i] ?? more.open; });
+      }
+    }
+    tick();
+  } catch { /* the server is away for a moment; the clocks and alarms above go on without it */ }
 }
-setInterval(ask, 30000);
+setInterval(keepUp, 30000);

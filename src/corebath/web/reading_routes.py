@@ -1,0 +1,81 @@
+"""Routes for readings: typed in, out of a logger's file, and posted by a logger."""
+
+from __future__ import annotations
+
+from fastapi import APIRouter, Request, Response
+from fastapi.responses import HTMLResponse, JSONResponse
+from starlette.datastructures import UploadFile
+
+from corebath.ask.moment import parse_past
+from corebath.log.cook import Place, Reading
+from corebath.log.ingest import ingest
+from corebath.units import NotUnderstood, parse_temperature, render
+
+from .cook_page import back_to, refused_page
+from .readings_file import keep, looked_at
+from .site import Site, form_of, sentence
+
+
+def reading_routes(site: Site) -> APIRouter:
+    """Readings on their way into a cook."""
+    routes = APIRouter()
+
+    @routes.post("/kitchen/{cook_id}/reading", response_class=HTMLResponse)
+    async def add_reading(cook_id: int, request: Request) -> Response:
+        """A temperature typed in."""
+        answers, kitchen, now = await form_of(request), site.kitchen(), site.clock()
+        try:
+            value_C = parse_temperature(answers.get("value", ""), prefer=kitchen.preference.temperature)
+            at = parse_past(answers.get("at", ""), now, kitchen.zone)
+            site.store.add_readings(cook_id, [Reading(at, _place(answers.get("place", "")), value_C)])
+        except ValueError as error:
+            return refused_page(site, cook_id, "reading", answers, error)
+        return back_to(site, cook_id)
+
+    @routes.post("/kitchen/{cook_id}/readings/remove", response_class=HTMLResponse)
+    async def remove_readings(cook_id: int, request: Request) -> Response:
+        """Take back all readings of one source."""
+        answers = await form_of(request)
+        site.store.remove_readings(cook_id, answers.get("source", ""))
+        return back_to(site, cook_id)
+
+    @routes.post("/api/cooks/{cook_id}/readings")
+    async def post_readings(cook_id: int, request: Request) -> JSONResponse:
+        """Readings from a logger, as docs/store.md describes them."""
+        try:
+            new = ingest(site.store, cook_id, await request.body(), received_at=site.clock())
+        except ValueError as error:
+            return JSONResponse({"error": render(sentence(error), site.kitchen().preference)}, status_code=422)
+        return JSONResponse({"new": new})
+
+    @routes.post("/kitchen/{cook_id}/file", response_class=HTMLResponse)
+    async def look_at_file(cook_id: int, request: Request) -> Response:
+        """Read a logger's file and show what was understood, before anything is kept."""
+        async with request.form(max_files=1, max_fields=10) as form:
+            upload = form.get("file")
+            data = await upload.read() if isinstance(upload, UploadFile) else b""
+            name = (upload.filename or "")[:60] if isinstance(upload, UploadFile) else ""
+            answers = {k: v for k, v in form.items() if isinstance(v, str)}
+        if not name and not data:
+            return refused_page(site, cook_id, "file", {}, NotUnderstood("choose a file first"))
+        return looked_at(site, cook_id, name or "file", data, answers, site.kitchen())
+
+    @routes.post("/kitchen/{cook_id}/file/{token}", response_class=HTMLResponse)
+    async def keep_file(cook_id: int, token: str, request: Request) -> Response:
+        """Keep the readings of a file that was looked at, or look again with other answers."""
+        try:
+            kept = keep(site, cook_id, token, await form_of(request), site.kitchen())
+        except ValueError as error:
+            return refused_page(site, cook_id, "file", {}, error)
+        return kept or refused_page(
+            site, cook_id, "file", {}, NotUnderstood("the file is not held any more: choose it again")
+        )
+
+    return routes
+
+
+def _place(told: str) -> Place:
+    try:
+        return Place(told)
+    except ValueError:
+        raise NotUnderstood("say what was read, the core or the bath") from None

@@ -1,0 +1,84 @@
+"""The tasks of a cook in progress: the run sheet moved to what happened, what is still to do, and what comes next."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import datetime, timedelta
+from zoneinfo import ZoneInfo
+
+from corebath.log.cook import Cook, Happening
+from corebath.log.verdict import Judged
+from corebath.plan.clock import after, ceil_to, elapsed_s
+from corebath.plan.plan import Plan
+from corebath.plan.run_sheet import Task
+from corebath.units import mark
+
+_OVER = timedelta(minutes=30)
+_TOLD = {"drop-in": Happening.DROPPED_IN, "pull": Happening.PULLED, "serve": Happening.SERVED}
+_MINUTE_s = 60.0
+
+
+def moved(plan: Plan, cook: Cook) -> tuple[Task, ...]:
+    """The run sheet with what follows the drop-in, and what follows the pull, put to when they happened."""
+    zone = plan.request.zone
+    dropped, pulled = cook.first(Happening.DROPPED_IN), cook.first(Happening.PULLED)
+    if dropped is None:
+        return plan.run_sheet
+    late = elapsed_s(plan.drop_in, dropped.at)
+    later = 0.0 if pulled is None else elapsed_s(after(plan.pull, late, zone), pulled.at)
+    out = elapsed_s(plan.drop_in, plan.pull)
+    tasks = []
+    for task in plan.run_sheet:
+        if task.since_drop_in_s < 0:
+            tasks.append(task)
+            continue
+        shift = late + (later if task.since_drop_in_s >= out else 0.0)
+        tasks.append(replace(task, at=after(task.at, shift, zone), since_drop_in_s=task.since_drop_in_s + shift - late))
+    return tuple(tasks)
+
+
+def after_fault(sheet: tuple[Task, ...], said: Judged, now: datetime, zone: ZoneInfo) -> tuple[Task, ...]:
+    """The sheet with the pull, and what follows it, no sooner than the verdict on a fault allows."""
+    pull = next((task for task in sheet if task.key == "pull"), None)
+    if said.finish is None or pull is None:
+        return sheet
+    at = ceil_to(now + timedelta(seconds=said.finish.from_now_s), _MINUTE_s, zone)
+    later = max(elapsed_s(pull.at, at), 0.0)
+    what = f"Pull no sooner than this, from a bath at {mark(round(said.finish.set_point_C, 1), 'C')}."
+    from_pull = sheet.index(pull)
+    return tuple(
+        replace(
+            task,
+            at=after(task.at, later, zone),
+            since_drop_in_s=task.since_drop_in_s + later,
+            what=what if task is pull else task.what,
+        )
+        if i >= from_pull
+        else task
+        for i, task in enumerate(sheet)
+    )
+
+
+def still_ahead(sheet: Sequence[Task], cook: Cook) -> tuple[Task, ...]:
+    """What is to be done after the last thing that was told, overdue tasks among it."""
+    told = {event.happening for event in cook.events}
+    done = [i for i, task in enumerate(sheet) if _TOLD.get(task.key) in told]
+    rest = sheet[max(done) + 1 :] if done else sheet
+    topped = [event.at for event in cook.events if event.happening is Happening.TOPPED_UP]
+    return tuple(
+        task
+        for task in rest
+        if task.is_action and not (task.key == "top-up" and any(at > task.at - _OVER for at in topped))
+    )
+
+
+def next_of(ahead: Sequence[Task], now: datetime) -> Task | None:
+    """What to do next. What is told by a tap waits for it; anything else is over once the task after it is due."""
+    for task, following in zip(ahead, (*ahead[1:], None), strict=False):
+        if task.key in _TOLD or task.at > now:
+            return task
+        overtaken = following is not None and following.at <= now
+        if not overtaken and (task.key == "top-up" or now - task.at < _OVER):
+            return task
+    return None
