@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from functools import cache
 from itertools import pairwise
 
 import numpy as np
@@ -107,12 +108,14 @@ def _kind(name: str, cells: Sequence[str]) -> str:
     for kind in ("moment", "date", "time", "elapsed", "wanted", "other", "core", "bath"):
         if any(_fits(word, text) for word in words[kind] for text in {plain, bare}):
             return kind
-    for kind in ("wanted", "other", "core", "bath", *(() if hot else ("elapsed", "moment", "date", "time"))):
+    loosely: tuple[str, ...] = ("wanted", "other", "core", "bath")
+    for kind in loosely if hot else (*loosely, "elapsed", "moment", "date", "time"):
         if any(_fits(word, part) for word in words[kind] for part in parts):
             return kind
     return "temperature" if hot or unit_of_name(name) or any(unit_in(c) for c in cells[:5]) else ""
 
 
+@cache
 def _units() -> frozenset[str]:
     units = settings("csv_words")["unit"]
     return frozenset(w for key in ("C", "F", "K", "ms", "s", "min", "h") for w in units[key])

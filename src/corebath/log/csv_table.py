@@ -61,17 +61,19 @@ def decoded(data: bytes | str) -> str:
     most = settings("csv_words")["limits"]["bytes"]
     if len(data) > most:
         raise ValueError(f"the file is larger than {most / 1e6:.0f} MB: split it, or log at longer intervals")
-    if isinstance(data, bytes):
-        if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
-            data = data.decode("utf-16", errors="replace")
-        else:
-            try:
-                data = data.decode("utf-8-sig")
-            except UnicodeDecodeError:
-                data = data.decode("cp1252", errors="replace")
-    if "\x00" in data:
+    text = data if isinstance(data, str) else _from_bytes(data)
+    if "\x00" in text:
         raise ValueError("this is no text file: save it as CSV first")
-    return data.removeprefix("\ufeff")
+    return text.removeprefix("\ufeff")
+
+
+def _from_bytes(data: bytes) -> str:
+    if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
+        return data.decode("utf-16", errors="replace")
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        return data.decode("cp1252", errors="replace")
 
 
 def table_of(text: str) -> Table:

@@ -11,7 +11,7 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 
-from corebath.heat.grid import Array
+from corebath.heat.grid import Array, Indices
 
 from .csv_table import Unclear, folded
 from .settings import settings
@@ -166,7 +166,7 @@ def to_utc(local_s: Array, zone: ZoneInfo, repeated: str) -> tuple[Array, tuple[
     return out, tuple(said)
 
 
-def _told_apart(first: Array, second: Array, rows: Array, run: Array) -> Array:
+def _told_apart(first: Array, second: Array, rows: Indices, run: Indices) -> Array:
     """UTC times of one run of rows in the repeated hour."""
     here = rows[run]
     steps_back = np.flatnonzero(np.diff(first[here]) < -_HOUR_s / 4)
@@ -180,13 +180,13 @@ def _told_apart(first: Array, second: Array, rows: Array, run: Array) -> Array:
     from_before = before < 0 or 0 <= first[here[0]] - first[rows[before]] <= near
     to_after = after >= rows.size or 0 <= first[rows[after]] - second[here[-1]] <= near
     if from_before and not to_after and before >= 0:
-        return first[here]
+        return np.asarray(first[here])
     if to_after and not from_before and after < rows.size:
-        return second[here]
+        return np.asarray(second[here])
     if before < 0 and after < rows.size and to_after:
-        return second[here]
+        return np.asarray(second[here])
     if after >= rows.size and before >= 0 and from_before:
-        return first[here]
+        return np.asarray(first[here])
     raise Unclear(
         "repeated",
         "Some times lie in the hour that comes twice as the clocks go back: is it the first or the second one?",
