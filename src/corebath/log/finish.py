@@ -198,12 +198,29 @@ def find_finish(cooked: AsCooked, subject: Subject, authority: Authority, clocks
     return None
 
 
+def back_s(cooked: AsCooked, clocks: Clocks) -> float | None:
+    """How long from now until every part is hot again when it is put back at once; None when it would not be [s]."""
+    if clocks.outage is None:
+        return None
+    rules = settings("judge")["finish"]
+    both = cooked.going_on(cooked.piece.bath_C, warm_up_s(cooked, cooked.piece.bath_C), float(rules["longest_s"]))
+    needed = 0.0
+    for history in both:
+        later = history.time_s >= cooked.until_s
+        cold = np.flatnonzero(later & (_coldest(history) < float(clocks.outage.figures["high_C"])))
+        if cold.size and cold[-1] + 1 >= history.time_s.size:
+            return None
+        if cold.size:
+            needed = max(needed, float(history.time_s[cold[-1] + 1]) - cooked.until_s)
+    return needed
+
+
 def _at(
     cooked: AsCooked, subject: Subject, authority: Authority, clocks: Clocks, set_point_C: float, rules: dict[str, Any]
 ) -> Finish | None:
     bath_C = set_point_C - cooked.request.probe_offset_K
-    warm_up_s = _warm_up_s(cooked, bath_C)
-    both = cooked.going_on(bath_C, warm_up_s, float(rules["longest_s"]))
+    warming_s = warm_up_s(cooked, bath_C)
+    both = cooked.going_on(bath_C, warming_s, float(rules["longest_s"]))
     slow = both[0]
     needed = [_hot_s(slow, cooked, bath_C)]
     again = any(clocks.fell_before_treated(h) for h in (cooked.worst, cooked.worst_quick))
@@ -228,13 +245,16 @@ def _at(
         return None
     if any(clocks.broken(cut, findings)):
         return None
-    why = ["By then every binding rule is met even by a slow piece, if the bath holds."]
+    why = [
+        "By then every binding rule is met even by a slow piece, if the bath holds.",
+        "This is for the rules alone: the wanted texture may ask for longer.",
+    ]
     if again:
         why.append(
             "The core fell back before its treatment was complete, so nothing it earned before that is counted: what "
             "survived may have grown."
         )
-    return Finish(set_point_C, warm_up_s, max(at_s - cooked.until_s, step), tuple(why))
+    return Finish(set_point_C, warming_s, max(at_s - cooked.until_s, step), tuple(why))
 
 
 def _hot_s(slow: History, cooked: AsCooked, bath_C: float) -> float:
@@ -244,7 +264,7 @@ def _hot_s(slow: History, cooked: AsCooked, bath_C: float) -> float:
     return float(slow.time_s[hot[0]]) if hot.size else inf
 
 
-def _warm_up_s(cooked: AsCooked, bath_C: float) -> float:
+def warm_up_s(cooked: AsCooked, bath_C: float) -> float:
     """Time to warm the bath: by its heater with a margin, or the usual one when nothing is known of it [s]."""
     rules = settings("judge")["finish"]
     shortest = float(rules["shortest_warm_up_s"])

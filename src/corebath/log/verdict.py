@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
-from math import inf
+from math import ceil, inf
 
 from corebath.heat.history import History
 from corebath.safety.authority import Authority
@@ -19,9 +19,11 @@ from corebath.safety.subject import Subject
 from corebath.units import mark
 
 from .as_cooked import AsCooked
-from .finish import Clocks, Finish, find_finish
+from .finish import Clocks, Finish, back_s, find_finish
 from .settings import settings
 
+_WITHIN_K = 0.5  # below the bath, a core counts as hot through: the usual target of heating-time tables
+_PROBE_K = 1.0  # and by a probe, twice the bias it may have
 _ORDER = (Verdict.NOT_MET, Verdict.NOT_KNOWN, Verdict.MET)
 
 
@@ -57,7 +59,9 @@ class Judged:
         case; None when no rule asks for one;  pasteurised_said : in a sentence, naming the rule
     bands : hours in each band;  findings : every rule on the worst histories, the worse of the two
     finish : how to finish, None unless that is the decision
-    left_s : how long what is now cooling may stay so, None when it is not cooling or already too long [s]
+    left_s : how long food that is cooling, or was never hot, may stay so, None when it is hot or binned [s]
+    back_s : how long it takes until all of it is hot again when it is put back at once, None when that is too long, or
+        nothing has to be [s]
     """
 
     decision: Decision
@@ -71,6 +75,7 @@ class Judged:
     findings: tuple[Finding, ...]
     finish: Finish | None
     left_s: float | None
+    back_s: float | None
 
 
 NOT_UNDONE = (
@@ -95,6 +100,7 @@ def verdict(cooked: AsCooked, subject: Subject, authority: Authority) -> Judged:
     reasons: tuple[str, ...]
     rules: tuple[tuple[str, str], ...] = ()
     left = clocks.left_s(worst)
+    back = None
     doubt = False
     if broken:
         decision = Decision.BIN
@@ -104,12 +110,14 @@ def verdict(cooked: AsCooked, subject: Subject, authority: Authority) -> Judged:
         sentence = "Bin it."
     else:
         unmet = [f for f in findings if f.binding and f.verdict is not Verdict.MET and clocks.decides(f)]
-        cooked_through = cooked.only_core or _was_hot(cooked)
-        if not unmet and cooked_through:
+        if not unmet and _was_hot(cooked):
             decision = Decision.KEEP
             reasons = tuple(_kept(findings, clocks))
             rules = tuple((f.title, f.source) for f in findings if f.binding and clocks.decides(f))
-            sentence = _keep_sentence(cooked, left)
+            if left is not None and not _holds(cooked):
+                back = back_s(cooked, clocks)
+                back = back if back is not None and back <= left else None
+            sentence = _keep_sentence(cooked, left, back)
         else:
             finish = find_finish(cooked, subject, authority, clocks)
             if finish is None:
@@ -129,7 +137,7 @@ def verdict(cooked: AsCooked, subject: Subject, authority: Authority) -> Judged:
     return Judged(
         decision=decision, sentence=sentence, doubt=doubt, why=why, rules=rules, pasteurised=pasteurised,
         pasteurised_said=told, bands=tuple(_bands(cooked)), findings=findings, finish=finish,
-        left_s=left if decision is not Decision.BIN else None,
+        left_s=left if decision is not Decision.BIN else None, back_s=back,
     )  # fmt: skip
 
 
@@ -166,8 +174,14 @@ def _met_s(rule: LethalityRule, history: History) -> float:
 
 
 def _was_hot(cooked: AsCooked) -> bool:
-    """The slow piece was hot through at some time, to half a degree of its bath or of the set point's low end."""
-    return cooked.worst.first_core_above(min(cooked.slow.bath_C, cooked.piece.bath_C) - 0.5) is not None
+    """The core was hot through at some time, by a slow piece's bath or, where only the core was measured, its probe."""
+    level = min(cooked.slow.bath_C, cooked.piece.bath_C) - (_PROBE_K if cooked.only_core else _WITHIN_K)
+    return cooked.worst.first_core_above(level) is not None
+
+
+def _holds(cooked: AsCooked) -> bool:
+    """The bath is at its set point now, even in the worst case."""
+    return cooked.bath_now_C >= cooked.piece.bath_C - float(settings("trace")["fine"]["below_K"])
 
 
 def _kept(findings: Sequence[Finding], clocks: Clocks) -> Iterator[str]:
@@ -176,15 +190,17 @@ def _kept(findings: Sequence[Finding], clocks: Clocks) -> Iterator[str]:
             yield f"{finding.title}: {finding.why}"
 
 
-def _keep_sentence(cooked: AsCooked, left_s: float | None) -> str:
+def _keep_sentence(cooked: AsCooked, left_s: float | None, back: float | None) -> str:
     if left_s is None:
         return "Keep it: no binding rule is broken even in the worst case, and it is still hot. Go on as planned."
-    if cooked.bath_now_C >= cooked.piece.bath_C - settings("trace")["fine"]["below_K"]:
+    if _holds(cooked):
         return f"Keep it, and eat it within {_down(left_s)}: it is not cooked hot, so time is all that guards it."
-    return (
-        f"Keep it, but act now: eat it, or bring it back to its bath's temperature, within {_down(left_s)}. It has "
-        "been below that temperature, so do not keep it for another day."
+    again = (
+        "there is no time left to heat it through again"
+        if back is None
+        else f"or put it back into its bath at once: it takes {mark(60.0 * ceil(back / 60.0), 's')} to be hot again"
     )
+    return f"Keep it, but act now: eat it within {_down(left_s)}, {again}. Do not keep it for another day."
 
 
 def _finish_sentence(cooked: AsCooked, finish: Finish) -> str:

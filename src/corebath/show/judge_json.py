@@ -50,6 +50,7 @@ def judge_as_json(answer: Answered, preference: Preference) -> dict[str, Any]:
             "from_now_s": finish.from_now_s,
         },
         "left_s": told.left_s,
+        "back_s": told.back_s,
         "bands": [{"band": say(band.words), "best_s": band.best_s, "worst_s": band.worst_s} for band in told.bands],
         "food": cooked.request.food.key,
         "authority": cooked.request.authority.value,

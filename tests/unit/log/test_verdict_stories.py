@@ -89,7 +89,26 @@ def test_power_cut_seen_early_can_be_kept() -> None:
     assert told.decision is Decision.KEEP
     assert told.left_s is not None
     assert 2 * H < told.left_s <= 4 * H
+    assert told.back_s is not None
+    assert told.back_s < told.left_s
     assert "another day" in told.sentence
+
+
+def test_back_in_the_bath_only_where_there_is_time() -> None:
+    """Near the end of the four hours it may be eaten still, but a thick piece is not hot again before they are over."""
+    bath = failing(57.0, 8.8, 5.0, fades_h=3.0)
+    told = judged(asked("beef chuck", slab(0.06), set_point_C=57.0), 57.0, bath)
+    assert told.decision is Decision.KEEP
+    assert told.left_s is not None
+    assert told.left_s < H
+    assert told.back_s is None
+    assert "no time left" in told.sentence
+
+
+def test_a_core_alone_that_was_never_hot_is_not_done() -> None:
+    t = np.arange(0.0, 1.0 * H, 60.0)
+    cooked = as_cooked(CHUCK, 57.0, until_s=float(t[-1]), core=(t, 4 + 30 * t / H))
+    assert verdict(cooked, CHUCK.subject, CHUCK.authority).decision is Decision.FINISH
 
 
 def test_heater_tripped_at_low_level() -> None:
