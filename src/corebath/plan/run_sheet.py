@@ -123,8 +123,7 @@ def _during(
         yield (
             "drop-in",
             drop_in,
-            f"The heater starts: {pieces} lying in water {cold} until now. If someone is there, see that it is {cold} "
-            "and that the heater runs.",
+            f"The heater starts by itself. If someone is there, see that the water is {cold} and that the heater runs.",
         )
     else:
         yield (
