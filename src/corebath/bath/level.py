@@ -14,7 +14,6 @@ from corebath.bath.spread import Spread
 from corebath.bath.water import liquid_cp_J_kgK, liquid_density_kg_m3
 from corebath.safety.finding import Finding, Verdict
 
-
 _LONGEST_s = 14 * 86400.0
 
 
