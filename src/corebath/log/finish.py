@@ -138,6 +138,10 @@ class Clocks:
                 left.append(self.control.figures["limit_s"] - spent)
         return max(0.0, float(min(left))) if left else None
 
+    def was_hot(self, history: History) -> bool:
+        """The core was above the hot limit at some time."""
+        return self.outage is not None and history.first_core_above(self.outage.figures["high_C"]) is not None
+
     def treated_s(self, history: History) -> float:
         """When every binding treatment of the core was complete [s]; endless when not, or when none binds."""
         met = [rule.met_at_s(history.time_s, history.core_C) for rule in self.core]

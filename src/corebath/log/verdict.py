@@ -82,6 +82,7 @@ NOT_UNDONE = (
     "Heating it again does not help: toxins that bacteria have made outlast cooking, and spores outlive it. Nor does "
     "the sealed bag: some of these bacteria grow where there is no air."
 )
+_DOUBT = "When in doubt, bin it: the best case would pass, but nobody can know that, and the worst case counts."
 DEFER = "It says which printed rules are met under the assumptions named; your local food code comes first."
 
 
@@ -94,51 +95,63 @@ def verdict(cooked: AsCooked, subject: Subject, authority: Authority) -> Judged:
     findings = _worse(judge(cooked.worst, subject, authority), judge(cooked.worst_quick, subject, authority))
     worst = (cooked.worst, cooked.worst_quick)
     broken = tuple(clocks.broken(worst, findings))
+    unmet = _unmet(findings, clocks)
+    done = not unmet and _was_hot(cooked)
+    finish = None if broken or done else find_finish(cooked, subject, authority, clocks)
+    left = back = None
+    doubt = False
+    if not broken and not unmet and (done or (finish is None and clocks.was_hot(cooked.worst))):
+        decision = Decision.KEEP
+        left = clocks.left_s(worst)
+        back = _in_time(cooked, clocks, left)
+        sentence = _keep_sentence(cooked, left, back)
+        reasons = tuple(_said(f) for f in findings if f.binding and clocks.decides(f))
+    elif finish is not None:
+        decision = Decision.FINISH
+        left = clocks.left_s(worst)
+        sentence = _finish_sentence(cooked, finish)
+        reasons = (*(_said(f) for f in unmet), *finish.why)
+    else:
+        decision = Decision.BIN
+        doubt = _better_at_best(cooked, subject, authority, clocks)
+        sentence = _DOUBT if doubt else "Bin it."
+        reasons = tuple(f"{b.title}: {b.why}" for b in broken) or (*(_said(f) for f in unmet), _too_late(unmet))
+        reasons = (*reasons, NOT_UNDONE)
+    deciding = [(b.title, b.source) for b in broken]
+    if not broken:
+        decides = unmet if decision is Decision.BIN and unmet else [f for f in findings if f.binding]
+        deciding = [(f.title, f.source) for f in decides if clocks.decides(f)]
     fault_s = cooked.faults[0].start_s if cooked.faults else cooked.until_s
     pasteurised, told = _pasteurised(cooked, subject, authority, fault_s)
-    finish = None
-    reasons: tuple[str, ...]
-    rules: tuple[tuple[str, str], ...] = ()
-    left = clocks.left_s(worst)
-    back = None
-    doubt = False
-    if broken:
-        decision = Decision.BIN
-        reasons = tuple(f"{b.title}: {b.why}" for b in broken)
-        rules = tuple((b.title, b.source) for b in broken)
-        doubt = not any(clocks.broken((cooked.best,), judge(cooked.best, subject, authority)))
-        sentence = "Bin it."
-    else:
-        unmet = [f for f in findings if f.binding and f.verdict is not Verdict.MET and clocks.decides(f)]
-        if not unmet and _was_hot(cooked):
-            decision = Decision.KEEP
-            reasons = tuple(_kept(findings, clocks))
-            rules = tuple((f.title, f.source) for f in findings if f.binding and clocks.decides(f))
-            if left is not None and not _holds(cooked):
-                back = back_s(cooked, clocks)
-                back = back if back is not None and back <= left else None
-            sentence = _keep_sentence(cooked, left, back)
-        else:
-            finish = find_finish(cooked, subject, authority, clocks)
-            if finish is None:
-                decision, sentence = Decision.BIN, "Bin it."
-                reasons = (*(f"{f.title}: {f.why}" for f in unmet), *_too_late(unmet))
-                rules = tuple((f.title, f.source) for f in unmet)
-            else:
-                decision, sentence = Decision.FINISH, _finish_sentence(cooked, finish)
-                reasons = (*(f"{f.title}: {f.why}" for f in unmet), *finish.why)
-                rules = tuple((f.title, f.source) for f in findings if f.binding and clocks.decides(f))
-    if decision is Decision.BIN and doubt:
-        sentence = (
-            "When in doubt, bin it: in the best case a limit would have been kept, but nobody can know that, and the "
-            "worst case counts."
-        )
-    why = (*reasons, NOT_UNDONE, DEFER) if decision is Decision.BIN else (*reasons, DEFER)
     return Judged(
-        decision=decision, sentence=sentence, doubt=doubt, why=why, rules=rules, pasteurised=pasteurised,
-        pasteurised_said=told, bands=tuple(_bands(cooked)), findings=findings, finish=finish,
-        left_s=left if decision is not Decision.BIN else None, back_s=back,
+        decision=decision, sentence=sentence, doubt=doubt, why=(*reasons, DEFER), rules=tuple(deciding),
+        pasteurised=pasteurised, pasteurised_said=told, bands=tuple(_bands(cooked)), findings=findings, finish=finish,
+        left_s=left, back_s=back,
     )  # fmt: skip
+
+
+def _unmet(findings: Sequence[Finding], clocks: Clocks) -> list[Finding]:
+    return [f for f in findings if f.binding and f.verdict is not Verdict.MET and clocks.decides(f)]
+
+
+def _said(finding: Finding) -> str:
+    return f"{finding.title}: {finding.why}"
+
+
+def _better_at_best(cooked: AsCooked, subject: Subject, authority: Authority, clocks: Clocks) -> bool:
+    """The best history alone would not have been binned at once: then the bin rests on doubt."""
+    findings = judge(cooked.best, subject, authority)
+    if any(clocks.broken((cooked.best,), findings)):
+        return False
+    return bool(cooked.gaps) or not _unmet(findings, clocks)
+
+
+def _in_time(cooked: AsCooked, clocks: Clocks, left_s: float | None) -> float | None:
+    """How long it takes back to hot, None where that is too long or not needed [s]."""
+    if left_s is None or _holds(cooked):
+        return None
+    back = back_s(cooked, clocks)
+    return back if back is not None and back <= left_s else None
 
 
 def _worse(first: Sequence[Finding], second: Sequence[Finding]) -> tuple[Finding, ...]:
@@ -184,12 +197,6 @@ def _holds(cooked: AsCooked) -> bool:
     return cooked.bath_now_C >= cooked.piece.bath_C - float(settings("trace")["fine"]["below_K"])
 
 
-def _kept(findings: Sequence[Finding], clocks: Clocks) -> Iterator[str]:
-    for finding in findings:
-        if finding.binding and clocks.decides(finding):
-            yield f"{finding.title}: {finding.why}"
-
-
 def _keep_sentence(cooked: AsCooked, left_s: float | None, back: float | None) -> str:
     if left_s is None:
         return "Keep it: no binding rule is broken even in the worst case, and it is still hot. Go on as planned."
@@ -216,11 +223,10 @@ def _finish_sentence(cooked: AsCooked, finish: Finish) -> str:
     )
 
 
-def _too_late(unmet: Sequence[Finding]) -> Iterator[str]:
+def _too_late(unmet: Sequence[Finding]) -> str:
     if unmet:
-        yield "No set point was found at which the food would be treated enough before a time limit is overrun."
-    else:
-        yield "It has not been hot through, and cannot be any more before a time limit is overrun."
+        return "No set point was found at which the food would be treated enough before a time limit is overrun."
+    return "It has not been hot, and cannot be any more before a time limit is overrun."
 
 
 def _down(seconds: float) -> str:
