@@ -9,9 +9,7 @@ import pytest
 
 ROOT = Path(__file__).parents[2]
 SOURCES = sorted(
-    p
-    for p in (ROOT / "src").rglob("*")
-    if p.suffix in (".py", ".js", ".css", ".html") and "__pycache__" not in p.parts
+    p for p in (ROOT / "src").rglob("*") if p.suffix in (".py", ".js", ".css", ".html") and "__pycache__" not in p.parts
 )
 
 

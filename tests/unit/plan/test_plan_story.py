@@ -94,7 +94,7 @@ def test_freedom_from_worms_alone_does_not_make_pork_keep() -> None:
     assert found(short, "fsis-meat-6.5log") is Verdict.NOT_MET
     assert short.pasteurised_by is None
     assert short.keeping.days == 1
-    assert pasteurised_by(LOIN, short.cautious) is None
+    assert pasteurised_by(LOIN.subject, LOIN.authority, short.cautious) is None
 
 
 def test_kept_past_its_days_is_a_broken_rule() -> None:
