@@ -7,10 +7,12 @@ import shutil
 import socket
 import threading
 from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
 import uvicorn
 from playwright.sync_api import Browser, Page, sync_playwright
+from tests.web.own_kitchen import OwnKitchen, window
 from tests.web.setting import KITCHEN, LAPTOP, NOW, PHONE
 
 from corebath.log.demo import demo_kitchen
@@ -69,3 +71,18 @@ def screen(request: pytest.FixtureRequest, browser: Browser, address: str) -> It
     yield page
     context.close()
     assert not trouble
+
+
+@pytest.fixture
+def own(tmp_path: Path) -> Iterator[OwnKitchen]:
+    """A kitchen of the test's own, served, with a clock that stands at `NOW` until it is set."""
+    kitchen = OwnKitchen(tmp_path)
+    yield kitchen
+    kitchen.stop()
+
+
+@pytest.fixture
+def phone(browser: Browser, own: OwnKitchen) -> Iterator[Page]:
+    """A page of phone size on the test's own kitchen."""
+    with window(browser, own.address) as page:
+        yield page

@@ -40,9 +40,14 @@ class Difference:
 
 @dataclass(frozen=True, slots=True)
 class Comparison:
-    """Two cooks compared. sentence : the differences in one sentence, marks inside;  differences : each by itself"""
+    """Two cooks compared.
+
+    sentence : the differences in one sentence, marks inside;  short : only those that are more than chance
+    differences : each by itself
+    """
 
     sentence: str
+    short: str
     differences: tuple[Difference, ...]
 
 
@@ -58,11 +63,11 @@ def compare(first: CookedOutcome, second: CookedOutcome) -> Comparison:
     chance = [d.words for d in all_ if not d.real]
     head = f"Against {first.name}, {second.name} "
     if not all_:
-        return Comparison(f"{head}was the same in all that is known.", ())
+        same = f"{head}was the same in all that is known."
+        return Comparison(same, same, ())
     said = f"{head}{_listed(real)}" if real else f"{head}was the same within what chance does"
-    if chance:
-        said += f"; within the noise: {_listed(chance)}"
-    return Comparison(f"{said}.", all_)
+    noise = f"; within the noise: {_listed(chance)}" if chance else ""
+    return Comparison(f"{said}{noise}.", f"{said}.", all_)
 
 
 def _differences(a: CookedOutcome, b: CookedOutcome) -> Iterator[Difference]:

@@ -13,6 +13,7 @@ from typing import Any
 
 from .cook import Rating
 from .learn_drive import QUALITIES
+from .learn_say import rating_words
 from .learn_taste import Loose
 
 _SPLIT = re.compile(r"[,;.!?/]|\s[-–—]+\s|\b(?:but|yet|though|although|while|however|with)\b")
@@ -194,9 +195,10 @@ def _compared(words: list[str], last: Rating | None) -> Iterator[_Claim]:
 
 def _said(exact: dict[str, int], loose: list[Loose], unknown: tuple[str, ...]) -> Iterator[str]:
     for quality, steps in exact.items():
-        yield f"Understood: {_NAMES[quality]} {steps:+d}." if steps else f"Understood: {_NAMES[quality]} just right."
+        yield f"Understood: {_NAMES[quality]} {rating_words(quality, steps)}."
     for one in loose:
-        yield f"Understood: {_NAMES[one.quality]} somewhere from {one.low:+d} to {one.high:+d}."
+        low, high = (rating_words(one.quality, steps) for steps in (one.low, one.high))
+        yield f"Understood: {_NAMES[one.quality]} somewhere from {low} to {high}."
     if unknown:
         yield f"Not understood, kept as a note: {', '.join(unknown)}."
     if not exact and not loose:

@@ -25,15 +25,15 @@ Pair = tuple[Array, Array]
 _BELOW_K, _ABOVE_K = 5.0, 9.0
 _PAST_END = 1.04
 _SAMPLES = 240
-_DOT = 5.0
+_DOT = 6.5
 _MOST_DOTS = 60
 _LINES = {
     "planned": "Dotted: the core as planned.",
-    "course": "Thick curve and dots around it: the core by the heat engine and all readings, nine times in ten inside.",
+    "course": "Thick curve: the core by the heat engine and the readings. Shaded: where it lies nine times in ten.",
     "best": "Thick curve: the core in the best case. Thin curve: in the worst case.",
-    "bath": "Dashes: the bath as measured.",
+    "bath": "Dashes: the bath as measured; between two looks that found it there it counts as having held.",
     "gaps": "Slanted lines: no readings, and nothing is drawn through. Level lines: where the bath may have been.",
-    "read": "Small rings: the core as read.",
+    "read": "Rings: the core as read.",
 }
 
 
@@ -173,7 +173,7 @@ class _Chart:
             step = max(1, -(-times.size // _MOST_DOTS))
             times, values = times[::step], values[::step]
         for x, y in placed(self.frame, times, values):
-            yield Pill(x, y, _DOT, _DOT, "reported-badge")
+            yield Pill(x, y, _DOT, _DOT, "dot")
 
     def _moment(self) -> Iterator[Mark]:
         """Now, or the pull."""

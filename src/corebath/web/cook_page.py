@@ -8,6 +8,7 @@ from typing import Any
 from fastapi.responses import HTMLResponse, RedirectResponse
 
 from corebath.log.cook import Cook
+from corebath.log.learn_say import rating_words
 from corebath.log.texts import limits
 from corebath.log.words import hear
 from corebath.units import render
@@ -41,6 +42,7 @@ def cook_page(
     note = cook.rating.note if cook.rating is not None else ""
     values["heard"] = hear(note) if note else None
     values["proposed"] = proposal(cook, site.store, kitchen, now) if cook.rating is not None else None
+    values["rating_words"] = rating_words
     values["most_photo_bytes"] = limits().photo_bytes
     return site.html("logged.html", kitchen.preference, status, **values)
 

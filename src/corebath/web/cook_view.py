@@ -90,9 +90,13 @@ class CookView:
 
     @property
     def alarms(self) -> tuple[Task, ...]:
-        """What an alarm is wanted for; one that nobody heard stops after an hour, unless it is what to do next."""
-        rings = [t for t in self.ahead if t == self.next_task or t.at > self.now - _STILL_RINGS]
-        return () if self.binned or self.cook.ended else tuple(rings)
+        """What an alarm is wanted for; one that nobody heard stops after an hour, unless it is what to do next.
+
+        Of what falls due together (pull, then open the bag) the first alone rings.
+        """
+        due = {task.at: task for task in reversed(self.ahead)}
+        rings = (t for t in reversed(due.values()) if t == self.next_task or t.at > self.now - _STILL_RINGS)
+        return () if self.cook.ended else tuple(rings)
 
     @property
     def ready(self) -> str:

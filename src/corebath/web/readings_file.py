@@ -6,46 +6,41 @@ import secrets
 from collections.abc import Iterator, Mapping
 from datetime import UTC, datetime, timedelta
 
-from fastapi.responses import HTMLResponse, RedirectResponse
 from starlette.responses import Response
 
-from corebath.log.cook import Happening, Reading
+from corebath.log.cook import Cook, Happening, Reading
 from corebath.log.csv_import import Choices, Understood, read_csv
 from corebath.log.csv_table import Unclear
 from corebath.log.gear import Kitchen
 from corebath.units import render
 
+from .cook_page import back_to, where
 from .site import Site, sentence
 
 _MOST_HELD = 4
 _UNITS, _ELAPSED, _REPEATED = ("C", "F", "K"), ("ms", "s", "min", "h"), ("first", "second")
+_FIELDS = ("unit", "day_first", "elapsed_unit", "repeated", "bath", "core")
+_DATES = ("day first", "month first")
 
 
 def looked_at(
     site: Site, cook_id: int, name: str, data: bytes, answers: Mapping[str, str], kitchen: Kitchen
 ) -> Response:
     """The page that says what was understood of a file, or asks the one thing that is not clear."""
-    question, understood = "", None
+    cook = site.store.cook(cook_id)
+    understood: Understood | None = None
+    question, asked = "", ""
     choices: tuple[str, ...] = ()
-    chosen = choices_of(site, cook_id, answers)
     try:
-        understood = read_csv(data, kitchen.zone, chosen)
+        understood = read_csv(data, kitchen.zone, _choices(cook, answers))
     except Unclear as error:
-        question, field, choices = render(str(error), kitchen.preference), error.field, error.choices
-        answers = {**answers, "asked": field}
+        question, asked, choices = render(str(error), kitchen.preference), error.field, error.choices
     except ValueError as error:
         question = render(sentence(error), kitchen.preference)
-    token = _hold(site, name, data)
-    return _page(site, cook_id, kitchen, token, name, answers, question, choices, understood)
-
-
-def _page(
-    site: Site, cook_id: int, kitchen: Kitchen, token: str, name: str, answers: Mapping[str, str], question: str,
-    choices: tuple[str, ...], understood: Understood | None,
-) -> HTMLResponse:  # fmt: skip
     return site.html(
-        "file.html", kitchen.preference, 422 if question else 200, cook=site.store.cook(cook_id), token=token,
-        file_name=name, answers=answers, question=question, choices=choices, understood=understood,
+        "file.html", kitchen.preference, 422 if question else 200, cook=cook, where=where(cook),
+        token=_hold(site, name, data), file_name=name, answers=answers, fields=_FIELDS, question=question, asked=asked,
+        choices=choices, understood=understood,
     )  # fmt: skip
 
 
@@ -59,22 +54,22 @@ def keep(site: Site, cook_id: int, token: str, answers: Mapping[str, str], kitch
         return None
     name, data = held
     if "keep" not in answers:
+        site.uploads.pop(token, None)
         return looked_at(site, cook_id, name, data, answers, kitchen)
-    understood = read_csv(data, kitchen.zone, choices_of(site, cook_id, answers))
+    understood = read_csv(data, kitchen.zone, _choices(site.store.cook(cook_id), answers))
     site.store.add_readings(cook_id, _readings(understood, name))
     site.uploads.pop(token, None)
-    return RedirectResponse(f"/kitchen/{cook_id}", status_code=303)
+    return back_to(site, cook_id)
 
 
-def choices_of(site: Site, cook_id: int, answers: Mapping[str, str]) -> Choices:
+def _choices(cook: Cook, answers: Mapping[str, str]) -> Choices:
     """What the cook has said of a file; one without dates counts from the drop-in."""
-    cook = site.store.cook(cook_id)
     dropped = cook.first(Happening.DROPPED_IN)
-    day_first = answers.get("day_first", "")
+    dates = _one_of(answers.get("day_first", ""), _DATES)
     return Choices(
         unit=_one_of(answers.get("unit", ""), _UNITS),
         expect_C=cook.set_point_C,
-        day_first=None if not day_first else day_first == "yes",
+        day_first=None if not dates else dates == _DATES[0],
         start=dropped.at if dropped is not None else cook.planned_at,
         elapsed_unit=_one_of(answers.get("elapsed_unit", ""), _ELAPSED),
         repeated=_one_of(answers.get("repeated", ""), _REPEATED),

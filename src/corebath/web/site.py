@@ -14,6 +14,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescap
 
 from corebath.log.gear import Kitchen
 from corebath.log.store import Store
+from corebath.show.words import capital
 from corebath.units import Preference, mark, render
 
 Clock = Callable[[], datetime]
@@ -25,6 +26,7 @@ def _pages() -> Environment:
         trim_blocks=True, lstrip_blocks=True,
     )  # fmt: skip
     pages.filters["mark"] = mark
+    pages.filters["sentence_case"] = capital
     pages.filters["minutes"] = lambda seconds: mark(60.0 * round(seconds / 60.0), "s")
     return pages
 

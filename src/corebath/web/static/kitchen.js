@@ -100,7 +100,7 @@ function tick() {
   const heard = new Set(listed("heard"));
   ringing = alarms().filter((alarm) => alarm.at <= now() && !heard.has(alarm.key));
   box.hidden = ringing.length === 0;
-  const text = ringing.map((alarm) => alarm.text).join(" ");
+  const text = ringing.map((alarm) => alarm.text).join("\n");
   const said = document.getElementById("alarm-text");
   if (said.textContent !== text) said.textContent = text;
   document.title = ringing.length ? `Now: ${title}` : title;
