@@ -195,14 +195,20 @@ def _compared(words: list[str], last: Rating | None) -> Iterator[_Claim]:
 
 def _said(exact: dict[str, int], loose: list[Loose], unknown: tuple[str, ...]) -> Iterator[str]:
     for quality, steps in exact.items():
-        yield f"Understood: {_NAMES[quality]} {rating_words(quality, steps)}."
+        yield f"Understood: {_named(quality, steps)}."
     for one in loose:
-        low, high = (rating_words(one.quality, steps) for steps in (one.low, one.high))
-        yield f"Understood: {_NAMES[one.quality]} somewhere from {low} to {high}."
+        low, high = _named(one.quality, one.low), rating_words(one.quality, one.high)
+        yield f"Understood: {low}, or anything up to {high}."
     if unknown:
         yield f"Not understood, kept as a note: {', '.join(unknown)}."
     if not exact and not loose:
         yield "No rating could be read from these words."
+
+
+def _named(quality: str, steps: int) -> str:
+    """A rating with its quality: "tenderness too firm", "too little crust"."""
+    words = rating_words(quality, steps)
+    return words if words.endswith(_NAMES[quality]) else f"{_NAMES[quality]} {words}"
 
 
 def _has(words: list[str], phrase: str) -> bool:
