@@ -21,7 +21,8 @@ from corebath.log.store import Store
 from corebath.web.app import create_app
 from corebath.web.site import Site
 
-STEAK = {
+Form = dict[str, str | float | bool]
+STEAK: Form = {
     "food": "beef ribeye steak",
     "thick": "30 mm",
     "want": "medium rare",
@@ -29,7 +30,7 @@ STEAK = {
     "zone": "Europe/Paris",
 }
 PLAN = f"/?{urlencode(STEAK)}"
-CHICKEN = STEAK | {"food": "chicken breast", "thick": "38 mm", "want": "62 C"}
+CHICKEN: Form = STEAK | {"food": "chicken breast", "thick": "38 mm", "want": "62 C"}
 
 
 class OwnKitchen:

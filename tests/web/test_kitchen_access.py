@@ -7,7 +7,7 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Browser
+from playwright.sync_api import Browser, FilePayload
 from tests.web.own_kitchen import CHICKEN, STEAK, OwnKitchen, window
 
 pytestmark = pytest.mark.browser
@@ -28,7 +28,7 @@ def furnished(browser: Browser, tmp_path_factory: pytest.TempPathFactory) -> Ite
     own = OwnKitchen(tmp_path_factory.mktemp("furnished"))
     with window(browser, own.address) as page:
 
-        def post(path: str, **form: str) -> None:
+        def post(path: str, **form: str | float | bool) -> None:
             page.request.post(path, form=form)
 
         post("/kitchen/start", **STEAK)
@@ -49,7 +49,7 @@ def furnished(browser: Browser, tmp_path_factory: pytest.TempPathFactory) -> Ite
             post(f"/kitchen/{number}/event", happening="pulled")
             post(f"/kitchen/{number}/end", revision=str(own.store.cook(number).revision))
             post(f"/log/{number}/rating", revision=str(own.store.cook(number).revision), note="a bit dry, chewy")
-        photo = {"name": "slice.png", "mimeType": "image/png", "buffer": _PIXEL}
+        photo = FilePayload(name="slice.png", mimeType="image/png", buffer=_PIXEL)
         page.request.post("/log/4/photo", multipart={"photo": photo, "caption": "A slice"})
         own.now += timedelta(hours=6)
         post("/kitchen/3/event", happening="bath was off")

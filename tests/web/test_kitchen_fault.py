@@ -8,13 +8,13 @@ from math import exp
 
 import pytest
 from playwright.sync_api import Page, expect
-from tests.web.own_kitchen import CHICKEN, STEAK, OwnKitchen
+from tests.web.own_kitchen import CHICKEN, STEAK, Form, OwnKitchen
 
 from corebath.log.cook import Place
 
 pytestmark = pytest.mark.browser
 
-SHOULDER = {
+SHOULDER: Form = {
     "food": "pork shoulder", "shape": "brick", "thick": "70 mm", "wide": "90 mm", "long": "150 mm", "want": "68 C",
     "bath": "20 h", "eat": "2027-03-13T18:30", "zone": "Europe/Paris",
 }  # fmt: skip
@@ -143,6 +143,7 @@ def test_what_can_be_read_in_two_ways_is_asked(phone: Page, own: OwnKitchen) -> 
 def test_readings_that_fit_no_such_piece_are_said_to(phone: Page, own: OwnKitchen) -> None:
     _steak_in(phone, own)
     for minutes, value in ((20, "8 C"), (10, "9 C"), (1, "10 C")):
-        phone.request.post("/kitchen/1/reading", form={"place": "core", "value": value, "at": f"{minutes} min ago"})
+        reading: Form = {"place": "core", "value": value, "at": f"{minutes} min ago"}
+        phone.request.post("/kitchen/1/reading", form=reading)
     phone.goto("/kitchen/1")
     expect(phone.locator("#next .mistake")).to_contain_text("check where the probe's tip sits")

@@ -26,7 +26,7 @@ def _start(page: Page, own: OwnKitchen) -> None:
 
 @pytest.mark.parametrize("size", [PHONE, LAPTOP], ids=["phone", "laptop"])
 def test_a_cook_goes_from_plan_to_plate_by_taps(browser: Browser, own: OwnKitchen, size: dict[str, int]) -> None:
-    with window(browser, own.address, **size) as page:
+    with window(browser, own.address, width=size["width"], height=size["height"]) as page:
         page.goto(PLAN)
         page.click("text=Start this cook")
         expect(page.locator(".what")).to_contain_text("Dry brine")

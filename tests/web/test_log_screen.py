@@ -19,7 +19,7 @@ pytestmark = pytest.mark.browser
 FIRST = datetime(2027, 3, 12, 11, 0, tzinfo=UTC)
 
 
-def _cooked(page: Page, own: OwnKitchen, number: int, day: datetime, **answers: str) -> None:
+def _cooked(page: Page, own: OwnKitchen, number: int, day: datetime, **answers: str | float | bool) -> None:
     """A steak cooked and ended on a day."""
     own.now = day
     page.request.post("/kitchen/start", form=STEAK | {"eat": f"{day:%Y-%m-%d}T19:30"} | answers)

@@ -52,5 +52,6 @@ def _drawn(cooks: tuple[tuple[str, Plan, float], ...], frame: Frame, preference:
 
 def _curve(plan: Plan, bath_s: float, frame: Frame) -> Iterator[Point]:
     history = plan.nominal
-    for at in min(bath_s, history.duration_s) * np.linspace(0.0, 1.0, _SAMPLES) ** 2:
-        yield frame.across(float(at)), frame.up(history.core_at(float(at)))
+    for at in bath_s * np.linspace(0.0, 1.0, _SAMPLES) ** 2:
+        # A history ends when the core has long been as hot as its bath, where it then stays.
+        yield frame.across(float(at)), frame.up(history.core_at(min(float(at), history.duration_s)))
