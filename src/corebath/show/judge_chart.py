@@ -10,19 +10,18 @@ import numpy as np
 from corebath.ask.judge import Answered
 from corebath.heat.grid import Array
 from corebath.log.as_cooked import averaged
-from corebath.log.known import Stretch
-from corebath.units import Preference, render, show_duration, show_temperature
+from corebath.units import Preference, render, show_temperature
 
-from .drawing import Anchor, Area, Drawing, Hatch, Line, Mark, Point, Text, box, dense
+from .drawing import Anchor, Area, Drawing, Hatch, Line, Mark, Point, Text, dense
 from .frame import LINE, SIZE, axes, clock_axis, frame_of, key_text
 from .judge_text import band_lines
-from .labels import Layout, wrap
+from .labels import Layout
+from .measured import bath_curves, gap_areas, named_gaps, placed
 from .scale import day_label
 from .words import body_words
 
 _SAMPLES = 300
 _ROOM_K = 6.0
-_NARROWEST = 3.0  # of a gap, in units of the drawing: a shorter one is widened so that it is seen
 
 
 def judge_drawing(answer: Answered, preference: Preference, *, wide: bool) -> Drawing:
@@ -70,10 +69,7 @@ class _Chart:
             yield from clock_axis(f, self.answer.drop_in, self.answer.zone)
             yield Text(plot.right, plot.top - 28, f"clock, from {day_label(self.answer.drop_in)}", "axis", SIZE, "end")
         yield Text(4, plot.top - 28, f"bath and core, °{self.preference.temperature}", "axis", SIZE)
-        for gap in cooked.gaps:
-            left, right = f.across(max(gap.start_s, 0.0)), f.across(min(gap.end_s, cooked.until_s))
-            right = max(right, left + _NARROWEST)
-            yield Area((box(left, plot.top, right, plot.bottom),), "grey", Hatch.RISING, f"Gap: {gap.kind}")
+        yield from gap_areas(cooked, f)
         times = np.linspace(0.0, cooked.until_s, _SAMPLES)
         best = np.interp(times, cooked.best.time_s, cooked.best.core_C)
         core = (self._placed(times, cooked.lowest_core_C(times)), self._placed(times, best))
@@ -83,13 +79,13 @@ class _Chart:
             yield Line(((plot.left, y), (plot.right, y)), "growth-limit")
         y = f.up(cooked.piece.bath_C)
         yield Line(((plot.left, y), (plot.right, y)), "set-point", "Set point")
-        yield from self._bath()
+        yield from bath_curves(cooked, f)
         yield Line(core[0], "cautious", "Core in the worst case")
         yield Line(core[1], "core", "Core in the best case")
         for curve in core:
             self.layout.reserve_line(curve)
         yield from self._core_readings()
-        yield from self._named_gaps()
+        yield from named_gaps(cooked, f, self.layout)
         yield from self._named_levels()
 
     def key(self, y: float) -> tuple[tuple[Mark, ...], float]:
@@ -107,20 +103,6 @@ class _Chart:
             yield "Slanted lines: no readings, and nothing is drawn through. Level lines: where the bath may have been."
         yield "Time at the core: " + " ".join(band_lines(self.answer, self.preference, both=False))
 
-    def _bath(self) -> Iterator[Mark]:
-        """The bath where it was measured, and the room it may have taken where it was not."""
-        for part in self.cooked.known.parts:
-            if isinstance(part, Stretch):
-                t, y = averaged(part.time_s, part.value_C)
-                points = self._placed(t, y)
-                if len(points) > 1:
-                    yield Line(points, "ambient", "Bath as measured")
-                continue
-            times = np.linspace(max(part.start_s, 0.0), min(part.end_s, self.cooked.until_s), 60)[1:-1]
-            best, worst = (np.interp(times, *pair) for pair in (self.cooked.best_bath, self.cooked.worst_bath))
-            ring = (*self._placed(times, best), *reversed(self._placed(times, worst)))
-            yield Area((ring,), "met", Hatch.LEVEL, "Bath between its best and worst case")
-
     def _core_readings(self) -> Iterator[Mark]:
         t, y = self.cooked.core
         if t.size == 0 or self.cooked.only_core:
@@ -129,20 +111,6 @@ class _Chart:
         for (x0, y0), (x1, y1) in pairwise(self._placed(t, y)):
             if x1 - x0 < 40:
                 yield Line(((x0, y0), (x1, y1)), "reported")
-
-    def _named_gaps(self) -> Iterator[Mark]:
-        plot = self.frame.plot
-        for gap in self.cooked.gaps:
-            left = self.frame.across(max(gap.start_s, 0.0))
-            right = self.frame.across(min(gap.end_s, self.cooked.until_s))
-            text = f"{gap.kind}, {show_duration(60.0 * round(gap.length_s / 60.0))}"
-            spots: tuple[tuple[float, Anchor], ...] = (((left + right) / 2, "middle"), (left, "end"), (right, "start"))
-            lines = wrap(text, max(right - left, 90.0), SIZE)
-            yield from self.layout.place(
-                tuple(Text(x, y + i * LINE, line, "label", SIZE, anchor) for i, line in enumerate(lines))
-                for y in (plot.top + 16, plot.bottom - 40, plot.bottom - 80, (plot.top + plot.bottom) / 2)
-                for x, anchor in spots
-            )
 
     def _named_levels(self) -> Iterator[Mark]:
         plot = self.frame.plot
@@ -163,8 +131,7 @@ class _Chart:
                 yield level
 
     def _placed(self, time_s: Array, value_C: Array) -> tuple[Point, ...]:
-        f = self.frame
-        return tuple((f.across(float(t)), f.up(float(c))) for t, c in zip(time_s, value_C, strict=True))
+        return placed(self.frame, time_s, value_C)
 
     def _C(self, value_C: float) -> str:
         return show_temperature(value_C, self.preference, both=False)

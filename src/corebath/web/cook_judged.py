@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from dataclasses import replace
 from datetime import datetime
 
 import numpy as np
 from numpy.typing import NDArray
 
 from corebath.heat.stage import Stage
-from corebath.log.as_cooked import AsCooked, as_cooked
-from corebath.log.cook import Cook, Happening, Place
+from corebath.log.as_cooked import AsCooked
+from corebath.log.cook import Cook, Event, Happening, Place
 from corebath.log.estimate import Estimate, estimate
+from corebath.log.judge_cook import judge_cook
 from corebath.log.store import Store
-from corebath.log.verdict import Judged, verdict
+from corebath.log.verdict import Judged
 from corebath.plan.piece import Piece, piece_of
 from corebath.plan.plan import Plan
 from corebath.safety.rules import binding_lethality
@@ -32,22 +33,26 @@ def judged(cook: Cook, store: Store, plan: Plan, now: datetime) -> tuple[AsCooke
     dropped, pulled = cook.first(Happening.DROPPED_IN), cook.first(Happening.PULLED)
     if dropped is None or cook.id is None:
         return None
-    until_s = ((now if pulled is None else pulled.at) - dropped.at).total_seconds()
-    bath = readings_of(cook, store, Place.BATH, dropped.at, until_s)
+    until = now if pulled is None else pulled.at
+    bath = store.readings(cook.id, Place.BATH)
     told_wrong = any(e.happening in (Happening.BATH_OFF, Happening.SET_POINT) for e in cook.events)
-    if until_s < _SHORTEST_s or not (told_wrong or bath[0].size):
+    if (until - dropped.at).total_seconds() < _SHORTEST_s or not (told_wrong or bath[0].size):
         return None
-    core = readings_of(cook, store, Place.CORE, dropped.at, until_s)
-    happened = as_cooked(
-        plan.request,
-        _set_point_C(cook, plan),
-        until_s=until_s,
-        bath=bath if bath[0].size else None,
-        core=core if core[0].size else None,
-        off=tuple(_off(cook, dropped.at)),
-        seen_fine_s=_last_fine_s(cook, dropped.at, now),
-    )
-    return happened, verdict(happened, plan.request.subject, plan.request.authority)
+    events = (replace(e, at=_began(cook, e)) if e.happening is Happening.BATH_OFF else e for e in cook.events)
+    told = replace(cook, events=tuple(sorted(events, key=lambda e: e.at)))
+    return judge_cook(
+        told, plan.request, now=now, bath=bath, core=store.readings(cook.id, Place.CORE),
+        seen_fine=_last_fine(cook, until),
+    )  # fmt: skip
+
+
+def _began(cook: Cook, fault: Event) -> datetime:
+    """When the bath went off: the time told or, when that is just when it was found, when it was last seen fine."""
+    return _last_fine(cook, fault.at) or fault.at if fault.at == fault.told_at else fault.at
+
+
+def _last_fine(cook: Cook, before: datetime) -> datetime | None:
+    return max((e.at for e in cook.events if e.happening in _SEEN_FINE and e.at < before), default=None)
 
 
 def estimated(cook: Cook, store: Store, plan: Plan, now: datetime) -> Estimate | None:
@@ -107,22 +112,3 @@ def readings_of(cook: Cook, store: Store, place: Place, dropped_at: datetime, un
     since = moments - dropped_at.timestamp()
     inside = (since >= 0) & (since <= max(until_s, 0.0))
     return np.asarray(since[inside]), np.asarray(values[inside])
-
-
-def _off(cook: Cook, dropped_at: datetime) -> Iterator[tuple[float, float | None]]:
-    """When the bath was off: from the time told or, when that is just when it was found, from when it was last fine."""
-    start: float | None = None
-    for event in cook.events:
-        at_s = max((event.at - dropped_at).total_seconds(), 0.0)
-        if event.happening is Happening.BATH_OFF and start is None:
-            start = _last_fine_s(cook, dropped_at, event.at) if event.at == event.told_at else at_s
-        elif event.happening is Happening.BATH_ON and start is not None:
-            yield start, at_s
-            start = None
-    if start is not None:
-        yield start, None
-
-
-def _last_fine_s(cook: Cook, dropped_at: datetime, before: datetime) -> float:
-    seen = [e.at for e in cook.events if e.happening in _SEEN_FINE and e.at < before]
-    return max(((at - dropped_at).total_seconds() for at in seen), default=0.0)
