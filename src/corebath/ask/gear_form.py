@@ -89,7 +89,7 @@ def understand_gear(answers: Mapping[str, str], kitchen: Kitchen) -> Kitchen:
         "authority": read("rules", Authority, kitchen.authority),
         "cold_tap_C": read("cold", degrees, kitchen.cold_tap_C),
         "hot_tap_C": read("hot", degrees, kitchen.hot_tap_C),
-        "fridge_C": read("fridge", degrees, None if "fridge" in answers else kitchen.fridge_C),
+        "fridge_C": read("fridge", degrees, None if answers.get("fridge", "-").strip() == "" else kitchen.fridge_C),
         "freezer_C": read("freezer", degrees, kitchen.freezer_C),
         "probe_offset_K": read(
             "probe", lambda t: parse_temperature_difference(t, prefer=p.temperature), kitchen.probe_offset_K

@@ -44,7 +44,7 @@ def test_hotter_water_never_delays_a_temperature_or_a_rule(
 ) -> None:
     cooler, hotter = (
         choose(asked(food, slab(thickness_m), set_point_C=s, guests_at_risk=True))
-        for s in (set_point_C, min(set_point_C + by_K, 96.0))
+        for s in (set_point_C, min(set_point_C + by_K, 95.0))
     )
     times = np.linspace(0.0, min(cooler.cautious.duration_s, hotter.cautious.duration_s), 50)
     same = cooler.piece.history(float(times[-1])), hotter.piece.history(float(times[-1]))
