@@ -74,6 +74,8 @@ def outage(
         said.append(
             f"Without power it stays above {quantity(level, 'C')} throughout."
             if when.low == inf
+            else f"Without power it may fall to {quantity(level, 'C')}, {quantity(when.low, 's')} at the soonest."
+            if when.high == inf or when.nominal == inf
             else f"Without power it falls to {quantity(level, 'C')} after {ranged(when, 's')}."
         )
     return Outage(end_C, crossed, traces["nominal"], traces["high"], tuple(said))
