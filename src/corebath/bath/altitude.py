@@ -65,6 +65,9 @@ def boiling_finding(set_point_C: float, altitude_m: float) -> Finding:
     """Whether a set point keeps clear of boiling, so that bubbles do not carry the bag up or fool the heater."""
     here = at_altitude(altitude_m)
     met = set_point_C <= here.highest_set_point_C
+    left_K = round(here.boiling_C.low - set_point_C, 1)
+    leaves = f"leaves {mark(left_K, 'K')} below" if left_K > 0 else "is not below"
+    weather_hPa = 2 * number("atmosphere", "weather_sd_Pa") / 100
     return Finding(
         rule="bath-below-boiling",
         title="The set point keeps clear of boiling",
@@ -72,9 +75,9 @@ def boiling_finding(set_point_C: float, altitude_m: float) -> Finding:
         binding=True,
         why=(
             f"Water boils near {mark(round(here.boiling_C.nominal, 1), 'C')} at this altitude; "
-            f"{mark(set_point_C, 'C')} {'leaves' if met else 'does not leave'} "
-            f"{mark(number('control', 'below_boiling_K'), 'K')} below the lowest boiling point of ordinary weather."
+            f"{mark(set_point_C, 'C')} {leaves} the lowest boiling point of ordinary weather, "
+            f"{mark(round(here.boiling_C.low, 1), 'C')}; {mark(number('control', 'below_boiling_K'), 'K')} is asked."
         ),
         source=str(table("control")["source"]),
-        assumptions=("The barometer stays within 20 hPa of the standard atmosphere.",),
+        assumptions=(f"The barometer stays within {weather_hPa:g} hPa of the standard atmosphere.",),
     )

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from corebath.bath.altitude import at_altitude, pressure_Pa
+from corebath.bath.altitude import at_altitude, boiling_finding, pressure_Pa
 from corebath.bath.balance import march
 from corebath.bath.buoyancy import bag_air_m3, floating, gas_in_bath_m3
 from corebath.bath.cover import Cover, covers
@@ -24,6 +24,7 @@ from corebath.bath.losses import losses
 from corebath.bath.mixing import mix, swap
 from corebath.bath.outage import compare_keeping, outage
 from corebath.bath.probe import boiling_check, ice_check, probe_offset
+from corebath.bath.say import ranged
 from corebath.bath.spread import Spread
 from corebath.bath.uptake import Load
 from corebath.bath.vessel import Vessel
@@ -252,3 +253,35 @@ def test_a_right_probe_at_altitude_is_called_right() -> None:
     assert 0.0 < both.offset_K < 0.45
     assert both.cautious_C(60.0) < both.true_C(60.0) < 60.0
     assert probe_offset(60.0, ice_check([0.4])).sd_K > both.sd_K / 2
+
+
+@pytest.mark.parametrize(
+    ("off_s", "says"),
+    [
+        (3600.0, "stays above {54.4|C} for the whole {3600|s} looked at"),
+        (7200.0, "at the soonest; in the likely case it stays above for the whole {7200|s} looked at"),
+        (12000.0, "at the soonest; it may also stay above for the whole {12000|s} looked at"),
+        (24000.0, " to {"),
+    ],
+)
+def test_an_outage_says_what_may_come_and_what_may_not(off_s: float, says: str) -> None:
+    vessel = Vessel.round(0.26, 0.18)
+    bath = Bath.filled(vessel, 7.46, Heater(1100.0, 0.08, 0.145), Cover.named("loose-lid"), Room())
+    told = outage(bath, 85.0, off_s, watch_C=(54.4,)).statements[1]
+    assert says in told
+    assert "never" not in told
+
+
+def test_an_endless_time_is_said_in_words() -> None:
+    assert ranged(Spread(inf, 600.0, inf), "s") == "{600|s} at the soonest, likely not at all"
+    assert ranged(Spread(900.0, 600.0, inf), "s") == "about {900|s} ({600|s} or more, perhaps not at all)"
+
+
+def test_the_margin_below_boiling_is_the_one_left() -> None:
+    """Steam table: 100 °C at 101.3 kPa, 99.4 °C at 99.3 kPa (20 hPa less), so 57 °C leaves 42.4 K."""
+    found = boiling_finding(57.0, 0.0)
+    assert "{57|C} leaves {42.4|K} below the lowest boiling point of ordinary weather, {99.4|C}" in found.why
+    assert found.why.endswith("{4|K} is asked.")
+    assert found.assumptions == ("The barometer stays within 20 hPa of the standard atmosphere.",)
+    assert boiling_finding(97.0, 0.0).verdict is Verdict.NOT_MET
+    assert "{99.8|C} is not below" in boiling_finding(99.8, 0.0).why
