@@ -173,7 +173,8 @@ def _lasts(ice_kg: float, cold: Spread) -> str:
     if cold.high == 0:
         return f"{quantity(ice_kg, 'kg')} of ice does not bring the water down to {highest}"
     if cold.nominal == inf:
-        return f"With {quantity(ice_kg, 'kg')} of ice the water stays at or below {highest} for two days or more"
+        least = "" if cold.low == inf else f"{quantity(cold.low, 's')} at the least, likely "
+        return f"With {quantity(ice_kg, 'kg')} of ice the water stays at or below {highest} for {least}two days or more"
     return f"With {quantity(ice_kg, 'kg')} of ice the water stays at or below {highest} for {ranged(cold, 's')}"
 
 

@@ -71,14 +71,26 @@ def outage(
         f"{ranged(end_C, 'C')} in {quantity(off_s, 's')}."
     ]
     for level, when in crossed:
-        said.append(
-            f"Without power it stays above {quantity(level, 'C')} throughout."
-            if when.low == inf
-            else f"Without power it may fall to {quantity(level, 'C')}, {quantity(when.low, 's')} at the soonest."
-            if when.high == inf or when.nominal == inf
-            else f"Without power it falls to {quantity(level, 'C')} after {ranged(when, 's')}."
-        )
+        said.append(_crossing(level, when, off_s + after_s))
     return Outage(end_C, crossed, traces["nominal"], traces["high"], tuple(said))
+
+
+def _crossing(level_C: float, when: Spread, looked_at_s: float) -> str:
+    """When the water is down at a temperature; a course that stays above it to its end has no such time."""
+    level, whole = quantity(level_C, "C"), quantity(looked_at_s, "s")
+    if when.low == inf:
+        return f"Without power it stays above {level} for the whole {whole} looked at."
+    if when.nominal == inf:
+        return (
+            f"Without power it may fall to {level} after {quantity(when.low, 's')} at the soonest; in the likely case "
+            f"it stays above for the whole {whole} looked at."
+        )
+    if when.high == inf:
+        return (
+            f"Without power it falls to {level} after about {quantity(when.nominal, 's')}, "
+            f"{quantity(when.low, 's')} at the soonest; it may also stay above for the whole {whole} looked at."
+        )
+    return f"Without power it falls to {level} after {ranged(when, 's')}."
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,11 +17,16 @@ def quantity(value: float, unit: MarkUnit) -> str:
 
 
 def ranged(spread: Spread, unit: MarkUnit) -> str:
-    """Nominal figure with its range, as marks: "about A (B to C)"; a range under 3 % is not worth saying."""
+    """Nominal figure with its range, as marks: "about A (B to C)"; a range under 3 % is not worth saying.
+
+    An endless nominal figure, or end, is said as what may not come at all.
+    """
+    if not isfinite(spread.low):
+        return "no time that can be told"
     if not isfinite(spread.nominal):
-        return "never"
+        return f"{quantity(spread.low, unit)} at the soonest, likely not at all"
     if spread.high - spread.low <= _NARROW * abs(spread.nominal):
         return f"about {quantity(spread.nominal, unit)}"
     if not isfinite(spread.high):
-        return f"about {quantity(spread.nominal, unit)} ({quantity(spread.low, unit)} or more, perhaps never)"
+        return f"about {quantity(spread.nominal, unit)} ({quantity(spread.low, unit)} or more, perhaps not at all)"
     return f"about {quantity(spread.nominal, unit)} ({quantity(spread.low, unit)} to {quantity(spread.high, unit)})"

@@ -83,7 +83,8 @@ def warm_up(bath: Bath, set_point_C: float, start_C: float) -> WarmUp:
             f"with {energy.nominal:.2g} kWh."
         )
     else:
-        first = f"This heater does not bring the bath to {quantity(set_point_C, 'C')} under {bath.cover.words}."
+        does = "does not" if time.low == inf else "likely does not"
+        first = f"This heater {does} bring the bath to {quantity(set_point_C, 'C')} under {bath.cover.words}."
     hold = (
         f"Holding it takes about {holds.nominal:.0f} W ({holds.low:.0f} to {holds.high:.0f} W) "
         f"of {bath.heater.power_W:.0f} W."

@@ -123,6 +123,4 @@ def _sentence(reach: Reach, what: Medium) -> str:
     where, level = what.place, mark(reach.core_C, "C")
     if reach.nominal_s is None:
         return f"{where} the core does not come down to {level}."
-    slow = "never for certain" if reach.cautious_s is None else mark(reach.cautious_s, "s")
-    quick = mark(reach.nominal_s if reach.quick_s is None else reach.quick_s, "s")
-    return f"{where} the core is at {level} after {mark(reach.nominal_s, 's')} ({quick} to {slow}, cautious)."
+    return f"{where} the core is at {level} after {reach.words}."

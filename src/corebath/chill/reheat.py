@@ -186,6 +186,4 @@ def _sentence(made: Runs, target_C: float, bath_C: float, start_C: float) -> str
     start = f"From {whence} at {mark(start_C, 'C')}, in a bath at {mark(bath_C, 'C')}, the core"
     if reach.nominal_s is None:
         return f"{start} does not come up to {mark(target_C, 'C')}."
-    slow = "never for certain" if reach.cautious_s is None else mark(reach.cautious_s, "s")
-    quick = mark(reach.nominal_s if reach.quick_s is None else reach.quick_s, "s")
-    return f"{start} is at {mark(target_C, 'C')} after {mark(reach.nominal_s, 's')} ({quick} to {slow}, cautious)."
+    return f"{start} is at {mark(target_C, 'C')} after {reach.words}."

@@ -13,6 +13,7 @@ from corebath.heat.body import Body, Shape
 from corebath.heat.engine import Thermal, simulate
 from corebath.heat.history import History
 from corebath.heat.stage import Stage
+from corebath.units import mark
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,6 +27,15 @@ class Reach:
     quick_s: float | None
     nominal_s: float | None
     cautious_s: float | None
+
+    @property
+    def words(self) -> str:
+        """The nominal time with its range; needs a nominal time."""
+        assert self.nominal_s is not None
+        quick = mark(self.nominal_s if self.quick_s is None else self.quick_s, "s")
+        if self.cautious_s is None:
+            return f"{mark(self.nominal_s, 's')} ({quick} at the soonest; on the cautious figures not at all)"
+        return f"{mark(self.nominal_s, 's')} ({quick} to {mark(self.cautious_s, 's')}, cautious)"
 
 
 @dataclass(frozen=True, slots=True)

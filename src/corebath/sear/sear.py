@@ -163,8 +163,11 @@ def _crust_sentence(answer: Sear) -> str:
     if nominal == float("inf"):
         longest = max(answer.nominal.side_s)
         return f"No crust within {mark(longest, 's')} a side: the dry outside never gets hot and deep enough."
-    until = mark(slow, "s") if slow < float("inf") else "never"
-    return f"A crust takes about {mark(nominal, 's')} a side ({mark(quick, 's')} to {until})."
+    if slow == float("inf"):
+        return (
+            f"A crust takes about {mark(nominal, 's')} a side; {mark(quick, 's')} at the soonest, perhaps none comes."
+        )
+    return f"A crust takes about {mark(nominal, 's')} a side ({mark(quick, 's')} to {mark(slow, 's')})."
 
 
 def _cause_sentence(setup: Setup, answer: Sear) -> str:

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from corebath.chill.cool import chill
 from corebath.chill.freeze import freeze
 from corebath.chill.ice import ice_finding, ice_needed
-from corebath.chill.runs import Around, layered, runs
+from corebath.chill.runs import Around, Reach, layered, runs
 from corebath.chill.tables import medium
 from corebath.food.catalogue import catalogue
 from corebath.food.freezing import freezing_table
@@ -163,3 +163,8 @@ def test_ice_refuses_bad_input(change: dict[str, float], words: str) -> None:
     good = {"food_kg": 1.0, "food_cp_J_kgK": 3500.0, "from_C": 60.0, "to_C": 4.0, "water_kg": 3.0, "water_C": 15.0}
     with pytest.raises(ValueError, match=words):
         ice_needed(**(good | change))
+
+
+def test_a_level_the_cautious_core_does_not_pass_is_said_in_words() -> None:
+    words = Reach(5.0, 3600.0, 7200.0, None).words
+    assert words == "{7200|s} ({3600|s} at the soonest; on the cautious figures not at all)"

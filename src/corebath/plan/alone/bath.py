@@ -285,4 +285,11 @@ def _dark(answer: BathAnswer) -> Iterator[str]:
 
 
 def _lasts(lasts_s: Spread) -> str:
-    return "three days or more" if lasts_s.nominal == inf else ranged(lasts_s, "s")
+    longest = "three days or more"
+    if lasts_s.low == inf:
+        return longest
+    if lasts_s.nominal == inf:
+        return f"{quantity(lasts_s.low, 's')} at the least, likely {longest}"
+    if lasts_s.high == inf:
+        return f"about {quantity(lasts_s.nominal, 's')} ({quantity(lasts_s.low, 's')} to {longest})"
+    return ranged(lasts_s, "s")
