@@ -264,6 +264,27 @@ def _next(served: Served) -> tuple[str, bool]:
     return found[1], found[2].startswith("Top up")
 
 
+def _alarms(served: Served, path: str) -> list[str]:
+    """Keys of the tasks that would ring on a page, in order."""
+    return [key.split()[1] for key in re.findall(r'data-alarm="([^"]*)"', served.get(path).text)]
+
+
+def test_what_falls_due_at_the_pull_does_not_ring_beside_it(cooking: Served) -> None:
+    assert _alarms(cooking, "/kitchen/1") == ["pull", "finish", "rest", "serve", "leftovers"]
+    cooking.post("/kitchen/1/event", happening="pulled")
+    assert _alarms(cooking, "/kitchen/1") == ["dry", "finish", "rest", "serve", "leftovers"]
+    cooking.post("/kitchen/1/end", revision=cooking.revision())
+    assert _alarms(cooking, "/kitchen") == []
+
+
+def test_salting_at_drop_in_rings_beside_it(served: Served) -> None:
+    """Both have to be done, and nobody tells the salting by a tap."""
+    served.now = datetime(2027, 3, 12, 15, 0, tzinfo=UTC)
+    served.post("/kitchen/start", **(STEAK | {"eat": "2027-03-12T18:30"}))
+    keys = _alarms(served, "/kitchen/1")
+    assert {"salt", "preheat", "drop-in"} <= set(keys)
+
+
 def test_a_changed_set_point_moves_the_core_now(cooking: Served) -> None:
     cooking.post("/kitchen/1/event", happening="set point changed", value="65 C", at="20 min ago")
     hotter = cooking.client.get("/api/cooks/1").json()["core"]

@@ -65,7 +65,7 @@ def test_words_are_heard_and_a_change_is_proposed_that_fills_the_next_plan(phone
     phone.click("text=How the proposal moved")
     moves = section.locator("details", has_text="How the proposal moved").locator("li")
     expect(moves).to_have_count(3)
-    expect(moves.first).to_contain_text("After beef ribeye steak of 19 Mar")
+    expect(moves.first).to_contain_text("After beef ribeye steak of Fri 19 Mar")
     phone.click("text=Plan it like this")
     answers = parse_qs(urlparse(phone.url).query)
     assert "eat" not in answers
@@ -124,7 +124,7 @@ def test_a_photo_is_kept_shown_and_forgotten(phone: Page, own: OwnKitchen, tmp_p
     phone.get_by_role("button", name="Keep the photo").click()
     picture = phone.get_by_role("img", name="The first slice")
     expect(picture).to_be_visible()
-    assert picture.evaluate("(image) => image.naturalWidth") == 60
+    expect(picture).to_have_js_property("naturalWidth", 60)
     phone.get_by_role("button", name="Forget the photo The first slice").click()
     expect(picture).to_have_count(0)
 
@@ -140,7 +140,7 @@ def test_a_photo_of_a_phone_is_made_smaller_before_it_is_sent(phone: Page, own: 
     expect(phone.locator("#photo-said")).to_have_text("It was made smaller.")
     phone.get_by_role("button", name="Keep the photo").click()
     expect(phone.locator(".photo img")).to_be_visible()
-    assert phone.locator(".photo img").evaluate("(image) => image.naturalWidth") == 1600
+    expect(phone.locator(".photo img")).to_have_js_property("naturalWidth", 1600)
     assert own.store.photo(own.store.photos(1)[0].id).media_type == "image/jpeg"
 
 

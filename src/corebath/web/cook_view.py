@@ -27,7 +27,7 @@ from corebath.show.words import capital, signed_duration
 from corebath.units import mark
 
 from .cook_judged import estimated, judged, readings_of
-from .tasks import after_fault, moved, next_of, still_ahead
+from .tasks import after_fault, moved, next_of, still_ahead, waits
 
 _STILL_RINGS = timedelta(hours=1)
 
@@ -92,10 +92,11 @@ class CookView:
     def alarms(self) -> tuple[Task, ...]:
         """What an alarm is wanted for; one that nobody heard stops after an hour, unless it is what to do next.
 
-        Of what falls due together (pull, then open the bag) the first alone rings.
+        What falls due together with something that waits for a tap (open the bag, at the pull) does not ring beside it.
         """
-        due = {task.at: task for task in reversed(self.ahead)}
-        rings = (t for t in reversed(due.values()) if t == self.next_task or t.at > self.now - _STILL_RINGS)
+        waiting = {task.at: task for task in reversed(self.ahead) if waits(task)}
+        alone = (t for t in self.ahead if waiting.get(t.at, t) == t or self._comes_before(t, waiting[t.at]))
+        rings = (t for t in alone if t == self.next_task or t.at > self.now - _STILL_RINGS)
         return () if self.cook.ended else tuple(rings)
 
     @property
@@ -139,6 +140,9 @@ class CookView:
     def since(self, task: Task) -> str:
         """Elapsed time of a task from drop-in, signed."""
         return signed_duration(task.since_drop_in_s)
+
+    def _comes_before(self, task: Task, other: Task) -> bool:
+        return self.ahead.index(task) < self.ahead.index(other)
 
     def clock(self, moment: datetime) -> str:
         """A moment on the kitchen's clock, with its day when that is not today."""

@@ -15,6 +15,7 @@ from corebath.log.learn_cooked import cooked_outcome
 from corebath.log.learn_taste import CookedOutcome
 from corebath.log.store import Store
 from corebath.plan.request import BadRequest, Request
+from corebath.show.scale import day_label
 
 from .cook_view import answers_of, plan_of
 
@@ -34,8 +35,9 @@ def outcome_of(cook: Cook, kitchen: Kitchen, last: Rating | None = None) -> Cook
         return None
     try:
         return cooked_outcome(
-            plan, cook.rating or Rating(), name=cook.name, cooked_at=cook.planned_at, bath_s=cook.bath_s, last=last
-        )
+            plan, cook.rating or Rating(), name=f"{cook.name} of {day_label(cook.planned_at.astimezone(kitchen.zone))}",
+            cooked_at=cook.planned_at, bath_s=cook.bath_s, last=last,
+        )  # fmt: skip
     except ValueError:
         return None
 

@@ -73,10 +73,15 @@ def still_ahead(sheet: Sequence[Task], cook: Cook) -> tuple[Task, ...]:
     )
 
 
+def waits(task: Task) -> bool:
+    """True for a task that stays until the cook tells that it was done."""
+    return task.key in _TOLD
+
+
 def next_of(ahead: Sequence[Task], now: datetime) -> Task | None:
     """What to do next. What is told by a tap waits for it; anything else is over once the task after it is due."""
     for task, following in zip(ahead, (*ahead[1:], None), strict=False):
-        if task.key in _TOLD or task.at > now:
+        if waits(task) or task.at > now:
             return task
         overtaken = following is not None and following.at <= now
         if not overtaken and (task.key == "top-up" or now - task.at < _OVER):

@@ -13,6 +13,7 @@ const alarms = () => [...document.querySelectorAll("#alarms [data-alarm]")].map(
 
 function span(ms) {
   const minutes = Math.floor(Math.abs(ms) / 60000), seconds = Math.floor(Math.abs(ms) / 1000) % 60;
+  if (minutes >= 2880) return `${Math.floor(minutes / 1440)} days ${Math.floor(minutes / 60) % 24} h`;
   if (minutes >= 60) return `${Math.floor(minutes / 60)} h ${minutes % 60} min`;
   return minutes >= 5 ? `${minutes} min` : `${minutes}:${String(seconds).padStart(2, "0")} min`;
 }
