@@ -236,7 +236,7 @@ def _sentences(
 def _findings(bath: Bath, bags: Bags, best: _Standing, level_m: float, overflows: bool) -> tuple[Finding, ...]:
     practice = str(table("fit")["source"])
     heater, vessel = bath.heater, bath.vessel
-    marks = heater.lowest_m <= level_m <= heater.highest_m
+    marks = heater.takes(level_m)
     return (
         Finding(
             "bath-between-marks", "The water stands between the heater's marks",

@@ -6,6 +6,8 @@ from dataclasses import dataclass
 
 from corebath.bath.files import between
 
+_ROUNDING_m = 1e-6  # a level counted from litres and a density is off in its last digits
+
 
 @dataclass(frozen=True, slots=True)
 class Heater:
@@ -33,3 +35,7 @@ class Heater:
         between("the room the heater takes", self.room_m, 0.0, 0.3, "m")
         if self.highest_m <= self.lowest_m:
             raise ValueError("the heater's highest mark must be above its lowest one")
+
+    def takes(self, level_m: float) -> bool:
+        """Whether a level stands between the marks, a mark itself included [m]."""
+        return self.lowest_m - _ROUNDING_m <= level_m <= self.highest_m + _ROUNDING_m

@@ -205,7 +205,7 @@ def _schedule_sentences(
 
 
 def _findings(bath: Bath, start_m: float, duration_s: float, trips: Spread, bare: Spread | None) -> tuple[Finding, ...]:
-    marks = bath.heater.lowest_m <= start_m <= bath.heater.highest_m
+    marks = bath.heater.takes(start_m)
     found = [
         Finding(
             rule="bath-between-marks",

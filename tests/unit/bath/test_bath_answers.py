@@ -32,6 +32,7 @@ from corebath.bath.warm_up import highest_set_points, warm_up
 from corebath.bath.water import boiling_point_C
 from corebath.heat.body import Body, Shape
 from corebath.heat.material import Material
+from corebath.plan.equipment import Equipment
 from corebath.safety.finding import Verdict
 
 MEAT = Material(0.48, 1060.0, 3500.0)
@@ -285,3 +286,14 @@ def test_the_margin_below_boiling_is_the_one_left() -> None:
     assert found.assumptions == ("The barometer stays within 20 hPa of the standard atmosphere.",)
     assert boiling_finding(97.0, 0.0).verdict is Verdict.NOT_MET
     assert "{99.8|C} is not below" in boiling_finding(99.8, 0.0).why
+
+
+@given(st.floats(0.2, 0.4), st.floats(0.10, 0.2), st.floats(40.0, 85.0))
+def test_a_bath_filled_to_the_highest_mark_stands_between_the_marks(
+    diameter_m: float, mark_m: float, set_C: float
+) -> None:
+    gear = Equipment(Vessel.round(diameter_m, 0.25), Heater(1100.0, 0.09, mark_m), Cover.named("none"))
+    full = gear.filled(0.0, set_C)
+    assert night(full, set_C, 3600.0).findings[0].verdict is Verdict.MET
+    over = full.with_water(full.water_kg * 1.01)
+    assert night(over, set_C, 3600.0).findings[0].verdict is Verdict.NOT_MET
