@@ -9,12 +9,10 @@ are linearised along the axes of that spread, times in their logarithm.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
-from datetime import datetime, timedelta
-from math import ceil, exp, isfinite
+from dataclasses import dataclass
+from math import exp, isfinite
 from statistics import NormalDist
 from typing import Any
-from zoneinfo import ZoneInfo
 
 import numpy as np
 
@@ -22,7 +20,6 @@ from corebath.heat.engine import simulate
 from corebath.heat.grid import Array
 from corebath.heat.history import first_crossing
 from corebath.heat.stage import Stage
-from corebath.plan.clock import after
 from corebath.plan.data import defaults, spreads
 from corebath.plan.piece import INPUTS, Inputs, Piece
 from corebath.safety.lethality import LethalityRule
@@ -68,10 +65,9 @@ class Estimate:
     h_W_m2K : contact with the bath [W/(m2 K)];  start_C : at drop-in [degC];  probe_bias_K : read too high [K]
     core_now_C : the core at the moment asked for [degC];  course : the core over time, and on past that moment
     hot_s : core within half a degree of the bath [s];  rules_s : each rule met at the core [s], all from drop-in
-    ready_s : the latest of them and of `not_before_s` [s]
+    ready_s : the latest of them; hours for tenderness are not among them [s]
     misfit : scatter about the fit over what the readings should show, about 1 when all is well [-]
     readings : how many were used, after averaging
-    statements : what was learnt, one sentence each, quantities as marks
     z, covariance : most probable inputs in prior standard deviations, shape (6,), and their spread, shape (6, 6);
         in the order of `plan.piece.INPUTS`, then the probe's bias
     """
@@ -89,7 +85,6 @@ class Estimate:
     ready_s: Interval
     misfit: float
     readings: int
-    statements: tuple[str, ...]
     z: Array
     covariance: Array
 
@@ -107,7 +102,6 @@ def estimate(
     now_s: float,
     bath: Stage | None = None,
     rules: Sequence[LethalityRule] = (),
-    not_before_s: float = 0.0,
 ) -> Estimate:
     """Update a piece by readings of its core.
 
@@ -115,7 +109,7 @@ def estimate(
     now_s : moment for which the core is wanted, 0 or more [s]
     bath : the bath as measured from drop-in on; after its end the bath stands at `piece.bath_C`; None when it does so
         throughout
-    rules : heat treatments whose times are wanted;  not_before_s : other things that must be waited for [s]
+    rules : heat treatments whose times are wanted
 
     With no readings the answer is the plan's own spread. Raises ValueError for arrays that do not match, values that
     are not finite, times before drop-in or beyond 30 days.
@@ -130,8 +124,8 @@ def estimate(
     misfit = float(np.sqrt(np.mean((left / noise) ** 2))) if left.size else 0.0
     if misfit > _settings()["misfit"]["doubtful"]:
         covariance = covariance * misfit**2
-    ahead = _Ahead(model, z, covariance, now_s, rules, not_before_s)
-    found = Estimate(
+    ahead = _Ahead(model, z, covariance, now_s, rules)
+    return Estimate(
         piece=piece.deviated(z[:-1]),
         thickness_factor=_factor(z, covariance, "thickness"),
         diffusivity_factor=_factor(z, covariance, "diffusivity"),
@@ -145,31 +139,9 @@ def estimate(
         ready_s=ahead.ready_s(),
         misfit=misfit,
         readings=int(times.size),
-        statements=(),
         z=z,
         covariance=covariance,
     )
-    return _with_statements(found, piece)
-
-
-def ready_words(found: Estimate, drop_in: datetime, zone: ZoneInfo) -> str:
-    """When it is ready, by the cook's clock: "ready 18:42, give or take 6 min"; no quantities but the clock's."""
-    ready = found.ready_s
-    if not isfinite(ready.middle):
-        return "when it is ready is not known"
-    at = after(drop_in, 60.0 * ceil(ready.middle / 60.0), zone)
-    day = "" if at.date() == drop_in.astimezone(zone).date() else f"{at:%A} "
-    if not isfinite(ready.high):
-        return f"ready {day}{at:%H:%M} at the earliest, perhaps much later"
-    minutes = max(1, ceil(max(ready.high - ready.middle, ready.middle - ready.low) / 60.0))
-    return f"ready {day}{at:%H:%M}, give or take {_spoken(timedelta(minutes=minutes))}"
-
-
-def _spoken(span: timedelta) -> str:
-    hours, minutes = divmod(int(span.total_seconds()) // 60, 60)
-    if not hours:
-        return f"{minutes} min"
-    return f"{hours} h {minutes} min" if minutes else f"{hours} h"
 
 
 class _Model:
@@ -242,9 +214,8 @@ class _Ahead:
     """What follows from a posterior: the core now, and the times to come."""
 
     def __init__(
-        self, model: _Model, z: Array, covariance: Array, now_s: float,
-        rules: Sequence[LethalityRule], not_before_s: float,
-    ) -> None:  # fmt: skip
+        self, model: _Model, z: Array, covariance: Array, now_s: float, rules: Sequence[LethalityRule]
+    ) -> None:
         values, axes = np.linalg.eigh(covariance)
         along = (axes * np.sqrt(np.maximum(values, 0.0))).T
         self.rows = np.concatenate([z[None], z + along, z - along])[:, :-1].clip(-_FARTHEST, _FARTHEST)
@@ -257,7 +228,7 @@ class _Ahead:
         self.core = model.cores_C(self.rows, self.time_s)
         self.bath_C = model.bath_C(self.rows)
         self.now = int(np.searchsorted(self.time_s, now_s))
-        self.rules, self.not_before_s = rules, not_before_s
+        self.rules = rules
 
     def core_now_C(self) -> Interval:
         now = self.core[:, self.now]
@@ -275,7 +246,7 @@ class _Ahead:
         return self._times(lambda i: self._met(rule, i))
 
     def ready_s(self) -> Interval:
-        return self._times(lambda i: max([self._hot(i), self.not_before_s, *(self._met(r, i) for r in self.rules)]))
+        return self._times(lambda i: max([self._hot(i), *(self._met(r, i) for r in self.rules)]))
 
     def _hot(self, i: int) -> float:
         within = defaults()["come_up"]["within_K"]
@@ -348,32 +319,6 @@ def _scaled(interval: Interval, by: float) -> Interval:
 def _shifted(z: Array, covariance: Array, i: int, sd: float, base: float) -> Interval:
     width = _quantile() * float(np.sqrt(covariance[i, i]))
     return Interval(*(base + sd * (float(z[i]) + w) for w in (-width, 0.0, width)))
-
-
-def _with_statements(found: Estimate, piece: Piece) -> Estimate:
-    return replace(found, statements=tuple(_statements(found, piece)))
-
-
-def _statements(found: Estimate, piece: Piece) -> list[str]:
-    if not found.readings:
-        return ["There are no core readings yet: this is the plan's own spread."]
-    if found.doubtful:
-        return [
-            "The core readings do not fit such a piece in such a bath, so nothing is concluded from them: check where "
-            "the probe's tip sits, the thickness and the bath's temperature."
-        ]
-    said = []
-    thick = _scaled(found.thickness_factor, piece.body.thickness_m)
-    said.append(
-        f"The core behaves like a piece {mark(round(thick.middle, 4), 'm')} thick "
-        f"({mark(round(thick.low, 4), 'm')} to {mark(round(thick.high, 4), 'm')}); "
-        f"{mark(round(piece.body.thickness_m, 4), 'm')} was measured."
-    )
-    bias = found.probe_bias_K
-    if bias.low > 0 or bias.high < 0:
-        way = "high" if bias.middle > 0 else "low"
-        said.append(f"The probe seems to read about {mark(round(abs(bias.middle), 1), 'K')} too {way}.")
-    return said
 
 
 def _quantile() -> float:

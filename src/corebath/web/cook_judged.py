@@ -74,7 +74,6 @@ def estimated(cook: Cook, store: Store, plan: Plan, now: datetime) -> Estimate |
         now_s=until_s,
         bath=_bath(cook, store, plan, piece, until_s),
         rules=binding_lethality(request.subject, request.authority),
-        not_before_s=plan.window.softening_s,
     )
 
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 from functools import lru_cache
 from urllib.parse import parse_qsl
+from zoneinfo import ZoneInfo
 
 import numpy as np
 
@@ -13,7 +14,8 @@ from corebath.ask.question import Question
 from corebath.ask.understand import Misunderstood, understand
 from corebath.log.as_cooked import AsCooked
 from corebath.log.cook import Cook, Event, Happening, Place
-from corebath.log.estimate import Estimate, ready_words
+from corebath.log.estimate import Estimate
+from corebath.log.estimate_say import ready_words, statements
 from corebath.log.gear import Kitchen
 from corebath.log.store import Store
 from corebath.log.verdict import Decision, Judged
@@ -57,16 +59,21 @@ class CookView:
     unreckoned: str = ""
 
     @property
+    def zone(self) -> ZoneInfo:
+        """The zone that the cook is told in: that of its plan."""
+        return self.kitchen.zone if self.plan is None else self.plan.request.zone
+
+    @property
     def drop_in(self) -> datetime | None:
-        """When the food went in, in the kitchen's zone."""
+        """When the food went in, in the cook's zone."""
         event = self.cook.first(Happening.DROPPED_IN)
-        return None if event is None else event.at.astimezone(self.kitchen.zone)
+        return None if event is None else event.at.astimezone(self.zone)
 
     @property
     def pulled(self) -> datetime | None:
-        """When it came out, in the kitchen's zone."""
+        """When it came out, in the cook's zone."""
         event = self.cook.first(Happening.PULLED)
-        return None if event is None else event.at.astimezone(self.kitchen.zone)
+        return None if event is None else event.at.astimezone(self.zone)
 
     @property
     def elapsed_s(self) -> float | None:
@@ -102,9 +109,16 @@ class CookView:
     @property
     def ready(self) -> str:
         """When it is ready by its readings, empty when nothing is known or it is out."""
-        if self.faulty or self.estimate is None or self.drop_in is None or self.pulled is not None:
+        if self.plan is None or self.faulty or self.estimate is None or self.drop_in is None or self.pulled is not None:
             return ""
-        return capital(f"{ready_words(self.estimate, self.drop_in, self.kitchen.zone)}.")
+        soft_s, fixed_s = self.plan.window.softening_s, self.plan.request.bath_s
+        said = ready_words(self.estimate, self.drop_in, self.zone, soft_s=soft_s, fixed_s=fixed_s)
+        return capital(f"{said}.")
+
+    @property
+    def learnt(self) -> tuple[str, ...]:
+        """What the core readings say of the piece."""
+        return () if self.estimate is None else statements(self.estimate)
 
     @property
     def core_words(self) -> str:
@@ -145,21 +159,21 @@ class CookView:
         return self.ahead.index(task) < self.ahead.index(other)
 
     def clock(self, moment: datetime) -> str:
-        """A moment on the kitchen's clock, with its day when that is not today."""
-        here = moment.astimezone(self.kitchen.zone)
+        """A moment on the cook's clock, with its day when that is not today."""
+        here = moment.astimezone(self.zone)
         return f"{here:%H:%M}" if here.date() == self.now.date() else f"{here:%a %H:%M}"
 
     def typed(self, event: Event) -> str:
         """When something happened, as a field of a form has it; with its offset where the clock has it twice."""
-        here = event.at.astimezone(self.kitchen.zone)
+        here = event.at.astimezone(self.zone)
         once = here.replace(fold=0).utcoffset() == here.replace(fold=1).utcoffset()
         return f"{here:%Y-%m-%dT%H:%M:%S}" if once else here.isoformat(timespec="seconds")
 
 
 def cook_view(cook: Cook, store: Store, kitchen: Kitchen, now: datetime) -> CookView:
     """The view of a cook at a moment."""
-    here = now.astimezone(kitchen.zone)
     plan = plan_of(cook.question, cook.planned_at, kitchen)
+    here = now.astimezone(kitchen.zone if plan is None else plan.request.zone)
     sources = store.sources(cook.id) if cook.id is not None else {}
     if plan is None:
         return CookView(cook, kitchen, here, None, sources=sources)
@@ -172,7 +186,7 @@ def cook_view(cook: Cook, store: Store, kitchen: Kitchen, now: datetime) -> Cook
         unreckoned = capital(f"{error}.")
     sheet = moved(plan, cook)
     if happened is not None and said is not None and happened.faults:
-        sheet = after_fault(sheet, said, here, kitchen.zone)
+        sheet = after_fault(sheet, said, here, plan.request.zone)
     ahead = still_ahead(sheet, cook)
     task = next_of(ahead, here)
     if said is not None and happened is not None and happened.faults and said.decision is Decision.BIN:
@@ -212,6 +226,12 @@ def plan_of(question: str, planned_at: datetime, kitchen: Kitchen) -> Plan | Non
     except Misunderstood:
         return None
     return make_plan(request, offer=False)
+
+
+def zone_of(cook: Cook, kitchen: Kitchen) -> ZoneInfo:
+    """The zone that a cook is told in: that of its plan, or the kitchen's when there is none any more."""
+    plan = plan_of(cook.question, cook.planned_at, kitchen)
+    return kitchen.zone if plan is None else plan.request.zone
 
 
 def words_of(event: Event) -> str:

@@ -14,7 +14,8 @@ from tests.unit.plan.planning import asked, slab
 from corebath.heat.body import Body, Shape
 from corebath.heat.engine import simulate
 from corebath.heat.stage import Stage
-from corebath.log.estimate import Interval, estimate, ready_words
+from corebath.log.estimate import Interval, estimate
+from corebath.log.estimate_say import ready_words, statements
 from corebath.plan.piece import Inputs, Piece
 from corebath.plan.timing import time_piece
 from corebath.safety.rules import binding_lethality
@@ -35,7 +36,7 @@ def test_without_readings_it_is_the_plans_spread() -> None:
     assert found.hot_s.middle == pytest.approx(planned.nominal_s, rel=0.01)
     assert found.hot_s.high == pytest.approx(planned.cautious_s, rel=0.05)
     assert found.thickness_factor.middle == pytest.approx(1.0)
-    assert "no core readings" in found.statements[0]
+    assert "no core readings" in statements(found)[0]
     assert not found.doubtful
 
 
@@ -67,7 +68,7 @@ def test_the_bias_of_a_probe_shows_once_the_core_stands_still() -> None:
     found = estimate(PIECE, MIN * minutes, readings(PIECE, np.zeros(5), minutes, 0.05, 1.0), now_s=240 * MIN)
     assert found.probe_bias_K.low < 1.0 < found.probe_bias_K.high + 0.2
     assert found.probe_bias_K.low > 0.3
-    assert "too high" in " ".join(found.statements)
+    assert "too high" in " ".join(statements(found))
 
 
 def test_a_measured_bath_is_followed() -> None:
@@ -92,15 +93,13 @@ def test_a_frozen_piece_is_estimated_too() -> None:
     assert found.z[0] > 0.4
 
 
-def test_rules_and_waiting_set_the_finish() -> None:
+def test_heat_and_rules_set_the_finish() -> None:
     request = asked("chicken breast", slab(0.03), set_point_C=60.0)
     rules = binding_lethality(request.subject, request.authority)
     piece = replace(PIECE, bath_C=60.0)
     found = estimate(piece, [], [], now_s=0.0, rules=rules)
     assert set(found.rules_s) == {rule.key for rule in rules}
     assert found.ready_s.middle == pytest.approx(max(i.middle for i in (found.hot_s, *found.rules_s.values())))
-    waited = estimate(piece, [], [], now_s=0.0, rules=rules, not_before_s=86_400.0)
-    assert waited.ready_s.middle == 86_400.0
     never = estimate(replace(piece, bath_C=50.0), [], [], now_s=0.0, rules=rules)
     assert never.ready_s.middle == np.inf
 
@@ -109,7 +108,7 @@ def test_readings_that_belong_to_something_else_are_not_believed() -> None:
     minutes = np.arange(5.0, 60.0, 5.0)
     found = estimate(PIECE, MIN * minutes, np.linspace(57.0, 20.0, minutes.size), now_s=3600.0)
     assert found.doubtful
-    assert "nothing is concluded" in found.statements[0]
+    assert "nothing is concluded" in statements(found)[0]
 
 
 def test_many_readings_are_averaged_not_overvalued() -> None:
@@ -148,11 +147,22 @@ def test_words_for_the_clock() -> None:
     def words(low: float, middle: float, high: float) -> str:
         return ready_words(replace(base, ready_s=Interval(low * MIN, middle * MIN, high * MIN)), drop_in, zone)
 
-    assert words(66.5, 71.2, 76.5) == "ready 18:42, give or take 6 min"
-    assert words(60, 71, 160) == "ready 18:41, give or take 1 h 29 min"
-    assert words(1200, 1440, 1500).startswith("ready Sunday 17:30, give or take 4 h")
+    assert words(66.5, 71.2, 76.5) == "hot through 18:42, give or take 6 min"
+    assert words(60, 71, 160) == "hot through 18:41, give or take 1 h 29 min"
+    assert words(1200, 1440, 1500).startswith("hot through Sunday 17:30, give or take 4 h")
     assert "at the earliest" in words(60, 71, np.inf)
     assert "not known" in words(60, np.inf, np.inf)
+
+
+def test_hours_for_tenderness_have_no_spread_and_give_way_to_the_time_the_cook_chose() -> None:
+    zone = ZoneInfo("Europe/Paris")
+    drop_in = datetime(2027, 5, 1, 17, 30, tzinfo=zone)
+    base = replace(estimate(PIECE, [], [], now_s=0.0), ready_s=Interval(60 * MIN, 70 * MIN, 80 * MIN))
+    heat = "hot through 18:40, give or take 10 min"
+    usual = ready_words(base, drop_in, zone, soft_s=48 * 3600.0)
+    assert usual == f"{heat}; soft Monday 17:30, after the 48 h that are usual"
+    chosen = ready_words(base, drop_in, zone, soft_s=48 * 3600.0, fixed_s=24 * 3600.0)
+    assert chosen == f"{heat}; its 24 h in the bath, as you chose, are over Sunday 17:30"
 
 
 @pytest.mark.parametrize(

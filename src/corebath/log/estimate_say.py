@@ -1,0 +1,77 @@
+"""What core readings say of the piece, in sentences."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from math import ceil, isfinite
+from zoneinfo import ZoneInfo
+
+from corebath.plan.clock import after
+from corebath.units import mark
+
+from .estimate import Estimate, Interval
+
+_MINUTE_s = 60.0
+
+
+def ready_words(
+    found: Estimate, drop_in: datetime, zone: ZoneInfo, *, soft_s: float = 0.0, fixed_s: float | None = None
+) -> str:
+    """When it is ready, by the cook's clock: "hot through and treated 18:42, give or take 6 min".
+
+    soft_s : hours the wanted texture usually asks for, 0 when it asks for none [s]
+    fixed_s : time in the bath that the cook chose, which then stands in place of those hours [s]
+
+    Heat and rules have a spread; hours taken from practice or chosen have none, so they stand apart and without one.
+    No quantities but the clock's.
+    """
+    what = "hot through and treated" if found.rules_s else "hot through"
+    said = f"{what} {_heated(found.ready_s, drop_in, zone)}" if isfinite(found.ready_s.middle) else f"{what}: not known"
+    if fixed_s is not None:
+        return f"{said}; its {_span(fixed_s)} in the bath, as you chose, are over {_clock(drop_in, fixed_s, zone)}"
+    if soft_s > 0:
+        return f"{said}; soft {_clock(drop_in, soft_s, zone)}, after the {_span(soft_s)} that are usual"
+    return said
+
+
+def statements(found: Estimate) -> tuple[str, ...]:
+    """What was learnt, one sentence each, quantities as marks."""
+    if not found.readings:
+        return ("There are no core readings yet: this is the plan's own spread.",)
+    if found.doubtful:
+        return (
+            "The core readings do not fit such a piece in such a bath, so nothing is concluded from them: check where "
+            "the probe's tip sits, the thickness and the bath's temperature.",
+        )
+    factor = found.thickness_factor
+    measured_m = found.piece.body.thickness_m / factor.middle
+    low, middle, high = (mark(round(measured_m * f, 4), "m") for f in (factor.low, factor.middle, factor.high))
+    said: tuple[str, ...] = (
+        f"The core behaves like a piece {middle} thick ({low} to {high}); {mark(round(measured_m, 4), 'm')} was "
+        "measured.",
+    )
+    bias = found.probe_bias_K
+    if bias.low > 0 or bias.high < 0:
+        way = "high" if bias.middle > 0 else "low"
+        said += (f"The probe seems to read about {mark(round(abs(bias.middle), 1), 'K')} too {way}.",)
+    return said
+
+
+def _heated(ready: Interval, drop_in: datetime, zone: ZoneInfo) -> str:
+    at = _clock(drop_in, ready.middle, zone)
+    if not isfinite(ready.high):
+        return f"{at} at the earliest, perhaps much later"
+    apart_s = max(ready.high - ready.middle, ready.middle - ready.low, _MINUTE_s)
+    return f"{at}, give or take {_span(apart_s)}"
+
+
+def _clock(drop_in: datetime, since_s: float, zone: ZoneInfo) -> str:
+    at = after(drop_in, _MINUTE_s * ceil(since_s / _MINUTE_s), zone)
+    return f"{at:%H:%M}" if at.date() == drop_in.astimezone(zone).date() else f"{at:%A} {at:%H:%M}"
+
+
+def _span(seconds: float) -> str:
+    hours, minutes = divmod(ceil(seconds / _MINUTE_s), 60)
+    if not hours:
+        return f"{minutes} min"
+    return f"{hours} h {minutes} min" if minutes else f"{hours} h"
