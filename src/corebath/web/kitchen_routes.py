@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from datetime import datetime, timedelta
 from itertools import pairwise
+from zoneinfo import ZoneInfo
 
 from fastapi import APIRouter, Request, Response
 from fastapi.responses import HTMLResponse, JSONResponse, RedirectResponse
@@ -19,7 +20,7 @@ from corebath.plan.make import make_plan
 from corebath.units import NotUnderstood, parse_temperature, render
 
 from .cook_page import back_to, cook_page, in_progress, refused_page, revision_of
-from .cook_view import cook_view
+from .cook_view import cook_view, zone_of
 from .site import Site, form_of
 
 _ONCE = (Happening.DROPPED_IN, Happening.PULLED, Happening.SERVED)
@@ -68,12 +69,13 @@ def kitchen_routes(site: Site) -> APIRouter:
         """What happened, now or at the time given."""
         answers, kitchen, now = await form_of(request), site.kitchen(), site.clock()
         cook = site.store.cook(cook_id)
+        zone = zone_of(cook, kitchen)
         try:
-            event = _event(answers, kitchen, now)
+            event = _event(answers, kitchen, zone, now)
             told = cook.first(event.happening) if event.happening in _ONCE else None
             if told is not None and now - told.told_at < _DOUBLE_TAP and not answers.get("at", "").strip():
                 return back_to(site, cook_id)
-            _check(cook, event, kitchen)
+            _check(cook, event, zone)
             site.store.add_event(cook_id, event)
         except ValueError as error:
             return refused_page(site, cook_id, "event", answers, error)
@@ -88,12 +90,13 @@ def kitchen_routes(site: Site) -> APIRouter:
             site.store.remove_event(cook_id, event_id, revision)
             return back_to(site, cook_id)
         cook = site.store.cook(cook_id)
+        zone = zone_of(cook, kitchen)
         kept = next((e for e in cook.events if e.id == event_id), None)
         try:
             if kept is None:
                 raise NotUnderstood("it was taken back meanwhile, so there is no time to change")
-            event = replace(kept, at=parse_past(answers.get("at", ""), now, kitchen.zone), told_at=now)
-            _check(cook, event, kitchen)
+            event = replace(kept, at=parse_past(answers.get("at", ""), now, zone), told_at=now)
+            _check(cook, event, zone)
             site.store.change_event(cook_id, event, revision)
         except ValueError as error:
             return refused_page(site, cook_id, "changed", {**answers, "event": str(event_id)}, error)
@@ -135,7 +138,7 @@ def kitchen_routes(site: Site) -> APIRouter:
     return routes
 
 
-def _event(answers: Mapping[str, str], kitchen: Kitchen, now: datetime) -> Event:
+def _event(answers: Mapping[str, str], kitchen: Kitchen, zone: ZoneInfo, now: datetime) -> Event:
     try:
         happening = Happening(answers.get("happening", ""))
     except ValueError:
@@ -145,16 +148,16 @@ def _event(answers: Mapping[str, str], kitchen: Kitchen, now: datetime) -> Event
         value_C = parse_temperature(answers.get("value", ""), prefer=kitchen.preference.temperature)
     if happening is Happening.NOTE and not text:
         raise NotUnderstood("the note is empty: write something first")
-    at = parse_past(answers.get("at", ""), now, kitchen.zone)
+    at = parse_past(answers.get("at", ""), now, zone)
     return Event(happening, at, now, value_C, text)
 
 
-def _check(cook: Cook, event: Event, kitchen: Kitchen) -> None:
+def _check(cook: Cook, event: Event, zone: ZoneInfo) -> None:
     """Refuse what cannot have happened: some things twice, and the pull before the drop-in."""
     others = [e for e in cook.events if e.id != event.id]
     told = next((e for e in others if e.happening is event.happening), None)
     if told is not None and event.happening in _ONCE:
-        at = told.at.astimezone(kitchen.zone)
+        at = told.at.astimezone(zone)
         raise NotUnderstood(
             f"“{event.happening.value}” was told already, at {at:%H:%M}: change its time below, or take it back first"
         )

@@ -12,6 +12,7 @@ from corebath.log.ingest import ingest
 from corebath.units import NotUnderstood, parse_temperature, render
 
 from .cook_page import back_to, refused_page
+from .cook_view import zone_of
 from .readings_file import keep, looked_at
 from .site import Site, form_of, sentence
 
@@ -26,7 +27,7 @@ def reading_routes(site: Site) -> APIRouter:
         answers, kitchen, now = await form_of(request), site.kitchen(), site.clock()
         try:
             value_C = parse_temperature(answers.get("value", ""), prefer=kitchen.preference.temperature)
-            at = parse_past(answers.get("at", ""), now, kitchen.zone)
+            at = parse_past(answers.get("at", ""), now, zone_of(site.store.cook(cook_id), kitchen))
             site.store.add_readings(cook_id, [Reading(at, _place(answers.get("place", "")), value_C)])
         except ValueError as error:
             return refused_page(site, cook_id, "reading", answers, error)

@@ -15,6 +15,7 @@ from corebath.log.gear import Kitchen
 from corebath.units import render
 
 from .cook_page import back_to, where
+from .cook_view import zone_of
 from .site import Site, sentence
 
 _MOST_HELD = 4
@@ -32,7 +33,7 @@ def looked_at(
     question, asked = "", ""
     choices: tuple[str, ...] = ()
     try:
-        understood = read_csv(data, kitchen.zone, _choices(cook, answers))
+        understood = read_csv(data, zone_of(cook, kitchen), _choices(cook, answers))
     except Unclear as error:
         question, asked, choices = render(str(error), kitchen.preference), error.field, error.choices
     except ValueError as error:
@@ -56,7 +57,8 @@ def keep(site: Site, cook_id: int, token: str, answers: Mapping[str, str], kitch
     if "keep" not in answers:
         site.uploads.pop(token, None)
         return looked_at(site, cook_id, name, data, answers, kitchen)
-    understood = read_csv(data, kitchen.zone, _choices(site.store.cook(cook_id), answers))
+    cook = site.store.cook(cook_id)
+    understood = read_csv(data, zone_of(cook, kitchen), _choices(cook, answers))
     site.store.add_readings(cook_id, _readings(understood, name))
     site.uploads.pop(token, None)
     return back_to(site, cook_id)
