@@ -109,6 +109,4 @@ def _grill_bands() -> tuple[Band, ...]:
     inner = [0.5 * (a + b) for a, b in pairwise(points)]
     edges = [2 * points[0] - inner[0], *inner, 2 * points[-1] - inner[-1]]
     keys = words("doneness.grill", "keys")
-    return tuple(
-        Band(k, k.replace("-", " "), lo, hi) for k, (lo, hi) in zip(keys, pairwise(edges), strict=True)
-    )
+    return tuple(Band(k, k.replace("-", " "), lo, hi) for k, (lo, hi) in zip(keys, pairwise(edges), strict=True))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given, reject, settings
 from hypothesis import strategies as st
 
 from corebath.bath.balance import TopUp, march, thinned
@@ -55,9 +55,14 @@ def test_energy_and_water_close_over_a_night(
         load = Load(Body(Shape.BRICK, 0.03, 0.1, 0.15), MEAT, 4.0, bags, 120.0)
         food = uptake_of(load, start_C)
     pours = (TopUp(3 * 3600.0, 1.0, top_up_C), TopUp(7 * 3600.0, 0.5, top_up_C))
-    trace = march(
-        bath, start_C, 10 * 3600.0, set_point_C=set_C, end=end, food=food, top_ups=pours, off_s=off_h * 3600.0
-    )
+    try:
+        trace = march(
+            bath, start_C, 10 * 3600.0, set_point_C=set_C, end=end, food=food, top_ups=pours, off_s=off_h * 3600.0
+        )
+    except ValueError as error:
+        # A hot bare bath at the fast end does boil dry in a night, and is refused: nothing is left to close.
+        assert "boils dry" in str(error) and cover == "none"
+        reject()
     assert trace.water_kg[-1] == pytest.approx(bath.water_kg + 1.5 - trace.vapour_kg[-1], rel=1e-9)
     vessel = bath.vessel.heat_capacity_J_K(bath.volume_m3(20.0) / bath.vessel.area_m2)
     kept = trace.water_kg[-1] * h(trace.water_C[-1:])[0] - bath.water_kg * h(trace.water_C[:1])[0]

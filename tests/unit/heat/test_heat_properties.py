@@ -150,11 +150,12 @@ def test_a_trace_of_many_knots_is_the_ramp_it_samples(
     trace = Stage.trace("log", times + 1000.0, np.interp(times, ramp.times_s, ramp.ambient_C), h)
     one, many = cook(body, BEEF, 5.0, [ramp]), cook(body, BEEF, 5.0, [trace])
     np.testing.assert_allclose(many.field_C, one.field_C, atol=1e-7)
-    # Read between the rows as well: an uneven trace must not leave a long stretch without rows.
+    # Read between the rows as well: an uneven trace must not leave a long stretch without rows. In the first minutes
+    # the surface bends within a row, and straight lines between rows set a little apart differ by some 0.05 K.
     at = np.linspace(60.0, 5400.0, 97)
     for column in ("core_C", "mean_C", "surface_C"):
         a, b = (np.interp(at, c.history.time_s, getattr(c.history, column)) for c in (one, many))
-        np.testing.assert_allclose(b, a, atol=0.05)
+        np.testing.assert_allclose(b, a, atol=0.1)
 
 
 def test_a_long_stretch_of_a_trace_has_rows_of_its_own() -> None:
