@@ -163,10 +163,15 @@ def _sentences(
     bath: Bath, set_point_C: float, duration_s: float, start_m: float, loss: Spread, fall: Spread, trips: Spread,
     bare: Spread | None,
 ) -> tuple[str, ...]:  # fmt: skip
+    falls = fall.map(lambda m_h: min(10 * _not_below_0(m_h), start_m))
+    level = f"the level falls {ranged(falls, 'm')} in ten hours"
+    if falls.low >= start_m:
+        level = "with nothing poured in the vessel runs dry within ten hours"
+    elif falls.high >= start_m:
+        level += "; with nothing poured in the vessel may run dry by then"
     said = [
         f"At {quantity(set_point_C, 'C')} under {bath.cover.words} the bath loses "
-        f"{ranged(loss.map(_not_below_0), 'kg')} of water an hour; "
-        f"the level falls {ranged(fall.map(lambda m_h: 10 * _not_below_0(m_h)), 'm')} in ten hours.",
+        f"{ranged(loss.map(_not_below_0), 'kg')} of water an hour; {level}.",
     ]
     if trips.low < _LONGEST_s:
         said.append(

@@ -12,7 +12,7 @@ from corebath.bath.balance import Trace, march
 from corebath.bath.cover import Cover, covers
 from corebath.bath.files import between, number
 from corebath.bath.gear import Bath
-from corebath.bath.losses import ENDS, End, LossCurve
+from corebath.bath.losses import ENDS, End, LossCurve, losses
 from corebath.bath.say import quantity, ranged
 from corebath.bath.spread import Spread
 from corebath.bath.water import latent_heat_J_kg
@@ -74,8 +74,7 @@ def warm_up(bath: Bath, set_point_C: float, start_C: float) -> WarmUp:
         traces[end], reached[end] = trace, _reached(trace, start_C, set_point_C)
     time = Spread.of(*(_or_never(reached[end]) for end in ENDS))
     energy = Spread.of(*(_energy(traces[end], reached[end]) for end in ENDS))
-    holds = Spread.of(*(LossCurve.of(bath, end).at(set_point_C)[0] for end in ENDS))
-    holds = holds.map(lambda power: max(power, 0.0))
+    holds = _holds_W(bath, set_point_C)
     findings = (_reach_finding(bath, set_point_C, holds), boiling_finding(set_point_C, bath.room.altitude_m))
     if time.nominal < inf:
         first = (
@@ -107,10 +106,15 @@ def what_to_change(bath: Bath, set_point_C: float) -> tuple[str, ...]:
         for limit in highest_set_points(bath)
         if limit.set_point_C.low >= set_point_C and limit.cover.key != bath.cover.key
     ]
-    needed = LossCurve.of(bath, "high").at(set_point_C)[0]
-    advice.append(f"Without another cover it takes {needed:.0f} W, or a vessel with less open water.")
+    needed_W = _holds_W(bath, set_point_C).high
+    advice.append(f"Without another cover it takes {needed_W:.0f} W, or a vessel with less open water.")
     advice.append("Starting with hot water shortens the warm-up but does not raise what the heater can hold.")
     return tuple(advice)
+
+
+def _holds_W(bath: Bath, set_point_C: float) -> Spread:
+    """What it takes to hold a set point: its losses themselves, which the curve for marching only joins by lines."""
+    return losses(bath, set_point_C).total_W.map(lambda power: max(power, 0.0))
 
 
 def _limit(bath: Bath, cap_C: float) -> CoverLimit:

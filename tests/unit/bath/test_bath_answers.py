@@ -297,3 +297,19 @@ def test_a_bath_filled_to_the_highest_mark_stands_between_the_marks(
     assert night(full, set_C, 3600.0).findings[0].verdict is Verdict.MET
     over = full.with_water(full.water_kg * 1.01)
     assert night(over, set_C, 3600.0).findings[0].verdict is Verdict.NOT_MET
+
+
+def test_what_holding_takes_is_what_the_bath_loses_up_to_boiling() -> None:
+    high = a_bath(room=Room(altitude_m=2600.0))
+    for set_C in (57.0, 86.0, 90.0):
+        assert warm_up(high, set_C, 15.0).holds_W == losses(high, set_C).total_W
+
+
+def test_a_level_falls_no_further_than_the_floor() -> None:
+    bath = a_bath(20.0, room=Room(altitude_m=2600.0))
+    told = night(bath, 90.0, 36000.0).statements[0]
+    assert f" to {{{round(bath.level_m(90.0), 4)}|m}}) in ten hours" in told
+    assert told.endswith("the vessel may run dry by then.")
+    assert "dry" not in night(bath, 57.0, 36000.0).statements[0]
+    shallow = a_bath(9.0, room=Room(altitude_m=2600.0))
+    assert night(shallow, 90.0, 36000.0).statements[0].endswith("the vessel runs dry within ten hours.")

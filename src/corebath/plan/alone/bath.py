@@ -262,13 +262,17 @@ def _held(answer: BathAnswer) -> Iterator[str]:
         f"{lost.convection_W + lost.radiation_W:.0f} W from the open water otherwise, {lost.cover_W:.0f} W through the "
         f"cover, {lost.wall_W + lost.base_W:.0f} W through sides and floor."
     )
+    cap_C = at_altitude(answer.request.equipment.room.altitude_m).highest_set_point_C
     reach: dict[str, list[str]] = {}
     for limit in answer.limits:
-        reach.setdefault(ranged(limit.set_point_C, "C"), []).append(limit.cover.words)
+        highest = f"up to {ranged(limit.set_point_C, 'C')}"
+        if limit.set_point_C.low >= cap_C - 0.05:
+            highest = f"any set point that keeps clear of boiling, up to {quantity(cap_C, 'C')}"
+        reach.setdefault(highest, []).append(limit.cover.words)
     for highest, words in reach.items():
         under = ", ".join(words[:-1]) + " or " + words[-1] if len(words) > 1 else words[0]
         under = "any cover, or none," if len(words) == len(answer.limits) else under
-        yield f"Under {under} it holds up to {highest}."
+        yield f"Under {under} it holds {highest}."
     yield from answer.warm_up.statements[2:]
 
 
