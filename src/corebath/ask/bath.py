@@ -9,6 +9,7 @@ from datetime import datetime, time
 from functools import partial
 from typing import TypeVar
 
+from corebath.bath.altitude import at_altitude
 from corebath.bath.files import number
 from corebath.bath.gear import Room
 from corebath.log.gear import Kitchen
@@ -20,6 +21,7 @@ from corebath.plan.request import BadRequest, State
 from corebath.plan.water import usual_night
 from corebath.units import (
     NotUnderstood,
+    mark,
     parse_duration,
     parse_length,
     parse_mass,
@@ -74,7 +76,7 @@ def understand_bath(question: BathQuestion, now: datetime, kitchen: Kitchen) -> 
     reader = _Reader(question, kitchen)
     here = reader.kitchen(kitchen)
     zone = reader.read("zone", parse_zone) or here.zone
-    set_point_C = reader.set_point_C()
+    set_point_C = reader.set_point_C(here)
     equipment = reader.equipment(here)
     hold_s = reader.read("bath", parse_duration)
     starts = reader.read("starts", lambda t: parse_when(t, now, zone)) or now
@@ -154,10 +156,20 @@ class _Reader(Reader):
         )
         return made or kitchen
 
-    def set_point_C(self) -> float | None:
+    def set_point_C(self, kitchen: Kitchen) -> float | None:
+        """The set point, refused where water is not liquid; one too near boiling gets its finding instead."""
         if not self.question.set:
             self.sentences["set"] = "say the temperature the bath is set to, such as 57 C"
-        return self.read("set", parse_temperature)
+        told_C = self.read("set", parse_temperature)
+        if told_C is None or 0.0 <= told_C <= kitchen.room.boiling_C - 1:
+            return told_C
+        here = at_altitude(kitchen.room.altitude_m)
+        self.sentences["set"] = (
+            f"the bath temperature must lie between {mark(0, 'C')} and "
+            f"{mark(round(here.highest_set_point_C, 1), 'C')}, "
+            f"clear of boiling near {mark(round(here.boiling_C.nominal, 1), 'C')} here, got {mark(told_C, 'C')}"
+        )
+        return None
 
     def equipment(self, kitchen: Kitchen) -> Equipment | None:
         equipment = equipment_of(self.question, kitchen, self.preference, self.sentences)

@@ -218,6 +218,8 @@ def test_the_chart_is_written(tmp_path: Path, suffix: str) -> None:
         ((*POT, "--asleep", "late"), "no night"),
         ((*POT, "--humidity", "300 %"), "humidity"),
         ((*POT, "--altitude", "9000 m"), "altitude"),
+        ((*HUT, "--set", "95 C"), "must lie between 0 °C (32 °F) and 86.6 °C (188 °F), clear of boiling near 91.3 °C"),
+        ((*POT, "--set", "-3 C"), "must lie between 0 °C (32 °F) and 95.4 °C"),
         ((*POT, "--room", "80 C"), "must lie between"),
         ((*POT, "--tap", "99 C"), "must lie between"),
         ((*POT, "--open", "lots"), "share of the water"),
