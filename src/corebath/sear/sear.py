@@ -210,7 +210,8 @@ def _inside(setup: Setup, answer: Sear) -> tuple[str, ...]:
     rises = [r.core_rise_K for r in answer.runs]
     core = (
         f"The core rises by {mark(run.core_rise_K, 'K')} ({mark(min(rises), 'K')} to {mark(max(rises), 'K')}), "
-        f"to {mark(run.core_peak_C, 'C')} at most, sear and rest together."
+        f"to {mark(run.core_peak_C, 'C')} and at most {mark(max(r.core_peak_C for r in answer.runs), 'C')}, sear and "
+        "rest together."
     )
     return band, core
 
@@ -220,7 +221,7 @@ def _effect(words: str, run: SearRun, base: SearRun) -> str:
     crust = "no crust" if slow[0] == float("inf") else f"a crust in {mark(slow[0], 's')} a side"
     return (
         f"{words}: {crust}, a grey band of {mark(max(run.band_m), 'm')} instead of {mark(max(base.band_m), 'm')}, "
-        f"and a core of {mark(run.core_peak_C, 'C')} at most instead of {mark(base.core_peak_C, 'C')}."
+        f"and a core that peaks at {mark(run.core_peak_C, 'C')} instead of {mark(base.core_peak_C, 'C')}."
     )
 
 
@@ -261,8 +262,23 @@ def _findings(setup: Setup, answer: Sear) -> tuple[Finding, ...]:
     )
 
 
+def _start_sentence(setup: Setup) -> str:
+    """What the piece is like when it meets the heat: the answers differ by it."""
+    start = np.asarray(setup.start_C, dtype=np.float64)
+    if start.ndim == 0:
+        return (
+            f"The piece meets the heat at {mark(float(start), 'C')} right through; a wait to dry it cools its outside "
+            "first, which gives a thinner grey band and a smaller rise."
+        )
+    return (
+        f"The piece meets the heat as the wait before it left it: {mark(float(start[-1]), 'C')} at its face, "
+        f"{mark(float(start[0]), 'C')} at its core."
+    )
+
+
 def _assumptions(contact_source: str, setup: Setup) -> tuple[str, ...]:
     return (
+        _start_sentence(setup),
         setup.hot.basis if setup.hot.method != "pan" else f"Contact: {contact_source}.",
         f"Dried layer: {settings()['crust']['source']}.",
         "Turned over, the piece comes back to the same spot of the pan.",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import numpy as np
 import pytest
 
 from corebath.heat.material import Material
@@ -12,7 +13,7 @@ from corebath.sear.hot import flux_of_water_test, pan, torch
 from corebath.sear.oil import oil_finding, oils_for, sear_cautions
 from corebath.sear.run import Setup
 from corebath.sear.sear import Cause, chill_first, effects, sear
-from corebath.units import METRIC, US, render
+from corebath.units import METRIC, US, mark, render
 
 BEEF = Material(0.48, 1060.0, 3480.0)
 IRON = pan("cast-iron", face_C=250.0, food_area_m2=0.02)
@@ -98,3 +99,19 @@ def test_cautions_follow_method_and_heat() -> None:
     assert "torch-place" not in keys
     assert "pepper" not in {caution.key for caution in sear_cautions("pan", 110.0)}
     assert "coals-outdoors" in {caution.key for caution in sear_cautions("grill", 700.0)}
+
+
+def test_the_highest_core_told_is_that_of_all_three_runs() -> None:
+    answer = sear(STEAK)
+    highest = max(run.core_peak_C for run in answer.runs)
+    assert highest > answer.nominal.core_peak_C + 0.5
+    assert f"and at most {mark(highest, 'C')}" in answer.statements[-1]
+
+
+def test_the_start_of_the_sear_is_told_and_drying_does_what_is_said() -> None:
+    even = sear(STEAK)
+    assert any("{55|C} right through" in said for said in even.assumptions)
+    dried = sear(replace(STEAK, start_C=np.linspace(55.0, 45.0, 20)))
+    assert any("{45|C} at its face, {55|C} at its core" in said for said in dried.assumptions)
+    assert max(dried.nominal.band_m) < max(even.nominal.band_m)
+    assert dried.nominal.core_rise_K < even.nominal.core_rise_K
