@@ -43,12 +43,13 @@ class Comparison:
     """Two cooks compared.
 
     sentence : the differences in one sentence, marks inside;  short : only those that are more than chance
-    differences : each by itself
+    differences : each by itself;  left_out : what could not be compared, a sentence or nothing
     """
 
     sentence: str
     short: str
     differences: tuple[Difference, ...]
+    left_out: str = ""
 
 
 def compare(first: CookedOutcome, second: CookedOutcome) -> Comparison:
@@ -62,12 +63,19 @@ def compare(first: CookedOutcome, second: CookedOutcome) -> Comparison:
     real = [d.words for d in all_ if d.real]
     chance = [d.words for d in all_ if not d.real]
     head = f"Against {first.name}, {second.name} "
+    untimed = [c.name for c in (first, second) if not c.timed]
+    left_out = (
+        f"How long {_listed(untimed)} stayed in the bath was not told, so hours, and what follows from them, are not "
+        "compared; a curve without a pull is drawn as planned."
+        if untimed
+        else ""
+    )
     if not all_:
         same = f"{head}was the same in all that is known."
-        return Comparison(same, same, ())
+        return Comparison(same, same, (), left_out)
     said = f"{head}{_listed(real)}" if real else f"{head}was the same within what chance does"
     noise = f"; within the noise: {_listed(chance)}" if chance else ""
-    return Comparison(f"{said}{noise}.", f"{said}.", all_)
+    return Comparison(f"{said}{noise}.", f"{said}.", all_, left_out)
 
 
 def _differences(a: CookedOutcome, b: CookedOutcome) -> Iterator[Difference]:
@@ -78,18 +86,20 @@ def _differences(a: CookedOutcome, b: CookedOutcome) -> Iterator[Difference]:
         "set point", s.set_point_C, t.set_point_C, "C", _pair(spread["set_point"]["absolute_K"]),
         f"ran {{by}} {'hotter' if t.set_point_C > s.set_point_C else 'cooler'} ({{second}} after {{first}})",
     )  # fmt: skip
-    yield _number(
-        "hours at temperature", 3600 * s.hours, 3600 * t.hours, "s",
-        _pair(figures()["noise"]["hours_share"]) * 1800 * (s.hours + t.hours),
-        f"was at temperature {{by}} {'longer' if t.hours > s.hours else 'shorter'} ({{second}} after {{first}})",
-    )  # fmt: skip
+    timed = a.timed and b.timed
+    if timed:
+        yield _number(
+            "hours at temperature", 3600 * s.hours, 3600 * t.hours, "s",
+            _pair(figures()["noise"]["hours_share"]) * 1800 * (s.hours + t.hours),
+            f"was at temperature {{by}} {'longer' if t.hours > s.hours else 'shorter'} ({{second}} after {{first}})",
+        )  # fmt: skip
     yield _number(
         "thickness", a.thickness_m, b.thickness_m, "m",
         _pair(spread["thickness"]["relative"]) * (a.thickness_m + b.thickness_m) / 2,
         f"was {{by}} {'thicker' if b.thickness_m > a.thickness_m else 'thinner'}",
     )  # fmt: skip
     yield from _handled(a, b)
-    if (a.texture, a.kind) == (b.texture, b.kind):
+    if timed and (a.texture, a.kind) == (b.texture, b.kind):
         yield from _outcomes(a, b)
     yield from _ratings(a, b)
 

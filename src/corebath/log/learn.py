@@ -99,7 +99,7 @@ class Moved:
 def propose(cooks: Sequence[CookedOutcome], request: Request) -> Proposal:
     """At most one change for the next cook of the requested food, checked against every binding rule.
 
-    cooks : everything rated so far, in any order; foods of other pools are passed over
+    cooks : everything rated so far, in any order; foods of other pools, and cooks that are not timed, are passed over
     request : the next question; its result, or the one nearest its set point, is what the ratings aim at
 
     It starts from the cook that came nearest, and changes one of set point, hours, salt, pan heat and surface.
@@ -269,7 +269,7 @@ def _aim(request: Request) -> Result:
 
 def _counted(cooks: Sequence[CookedOutcome], request: Request) -> list[CookedOutcome]:
     pool = pool_of(request.food.kind)
-    return [c for c in cooks if pool_of(c.kind) == pool and any(c.told(q) for q in QUALITIES)]
+    return [c for c in cooks if c.timed and pool_of(c.kind) == pool and any(c.told(q) for q in QUALITIES)]
 
 
 def _counts(cook: CookedOutcome, texture: str, kind: str, result: Result) -> bool:

@@ -16,12 +16,13 @@ from .words import hear
 
 def cooked_outcome(
     plan: Plan, rating: Rating, *, name: str, cooked_at: datetime, bath_s: float | None = None,
-    last: Rating | None = None,
+    last: Rating | None = None, timed: bool = True,
 ) -> CookedOutcome:  # fmt: skip
     """A rated cook as learning needs it.
 
     plan : the plan it followed;  bath_s : time in the bath as it happened, as planned by default [s]
     last : the rating of the cook before, which words such as "better" compare with
+    timed : False when nobody told how long it was in the bath
 
     The note of the rating is read for the qualities its figures leave out. Raises ValueError when the food
     never came within a kelvin of the bath.
@@ -43,6 +44,7 @@ def cooked_outcome(
         loose=tuple(x for x in heard.loose if exact[x.quality] is None),
         result=request.result,
         questions=heard.questions,
+        timed=timed,
     )
 
 

@@ -57,6 +57,7 @@ class CookedOutcome:
     rating : exact answers;  loose : answers that leave room, for qualities the rating leaves out
     result : what was wanted, None when only a temperature was
     questions : what the words of the rating leave open
+    timed : whether its time in the bath was told; where not, its hours are the plan's, and nothing is learned from it
     """
 
     name: str
@@ -70,6 +71,7 @@ class CookedOutcome:
     loose: tuple[Loose, ...] = ()
     result: Result | None = None
     questions: tuple[str, ...] = ()
+    timed: bool = True
 
     def told(self, quality: str) -> tuple[int, int] | None:
         """The range a quality was rated in, both ends included; None when nothing was told."""

@@ -19,7 +19,7 @@ from corebath.log.estimate_say import ready_words, statements
 from corebath.log.gear import Kitchen
 from corebath.log.store import Store
 from corebath.log.verdict import Decision, Judged
-from corebath.plan.clock import elapsed_s
+from corebath.plan.clock import after, elapsed_s
 from corebath.plan.make import make_plan
 from corebath.plan.plan import Plan
 from corebath.plan.run_sheet import Task
@@ -74,6 +74,17 @@ class CookView:
         """When it came out, in the cook's zone."""
         event = self.cook.first(Happening.PULLED)
         return None if event is None else event.at.astimezone(self.zone)
+
+    @property
+    def untold(self) -> tuple[tuple[Happening, str], ...]:
+        """The ends of the time in the bath that were not told, each with the planned moment once that has passed."""
+        if self.plan is None:
+            return ()
+        start = self.drop_in or self.plan.drop_in
+        planned = ((Happening.DROPPED_IN, start), (Happening.PULLED, after(start, self.plan.bath_s, self.zone)))
+        return tuple(
+            (h, f"{at:%Y-%m-%d %H:%M}" if at <= self.now else "") for h, at in planned if self.cook.first(h) is None
+        )
 
     @property
     def elapsed_s(self) -> float | None:

@@ -75,7 +75,7 @@ def kitchen_routes(site: Site) -> APIRouter:
             told = cook.first(event.happening) if event.happening in _ONCE else None
             if told is not None and now - told.told_at < _DOUBLE_TAP and not answers.get("at", "").strip():
                 return back_to(site, cook_id)
-            _check(cook, event, zone)
+            check_event(cook, event, zone)
             site.store.add_event(cook_id, event)
         except ValueError as error:
             return refused_page(site, cook_id, "event", answers, error)
@@ -96,7 +96,7 @@ def kitchen_routes(site: Site) -> APIRouter:
             if kept is None:
                 raise NotUnderstood("it was taken back meanwhile, so there is no time to change")
             event = replace(kept, at=parse_past(answers.get("at", ""), now, zone), told_at=now)
-            _check(cook, event, zone)
+            check_event(cook, event, zone)
             site.store.change_event(cook_id, event, revision)
         except ValueError as error:
             return refused_page(site, cook_id, "changed", {**answers, "event": str(event_id)}, error)
@@ -152,9 +152,9 @@ def _event(answers: Mapping[str, str], kitchen: Kitchen, zone: ZoneInfo, now: da
     return Event(happening, at, now, value_C, text)
 
 
-def _check(cook: Cook, event: Event, zone: ZoneInfo) -> None:
+def check_event(cook: Cook, event: Event, zone: ZoneInfo) -> None:
     """Refuse what cannot have happened: some things twice, and the pull before the drop-in."""
-    others = [e for e in cook.events if e.id != event.id]
+    others = [e for e in cook.events if e is not event and (event.id is None or e.id != event.id)]
     told = next((e for e in others if e.happening is event.happening), None)
     if told is not None and event.happening in _ONCE:
         at = told.at.astimezone(zone)

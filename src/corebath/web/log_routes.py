@@ -8,8 +8,9 @@ from typing import Annotated
 from fastapi import APIRouter, Query, Request, Response
 from fastapi.responses import HTMLResponse, RedirectResponse
 
+from corebath.ask.moment import parse_past
 from corebath.log.compare import compare
-from corebath.log.cook import Cook, Rating
+from corebath.log.cook import Cook, Event, Happening, Rating
 from corebath.log.errors import Outdated
 from corebath.log.gear import Kitchen
 from corebath.plan.plan import Plan
@@ -19,7 +20,8 @@ from corebath.show.svg import to_svg
 from corebath.units import NotUnderstood
 
 from .cook_page import back_to, cook_page, refused_page, revision_of
-from .cook_view import plan_of
+from .cook_view import plan_of, zone_of
+from .kitchen_routes import check_event
 from .next_time import outcome_of
 from .site import Site, form_of, sentence
 
@@ -87,6 +89,27 @@ def log_routes(site: Site) -> APIRouter:
             return refused_page(site, cook_id, "rating", answers, error)
         except Outdated as error:
             return cook_page(site, cook_id, 409, answers, rating=sentence(error))
+        return back_to(site, cook_id)
+
+    @routes.post("/log/{cook_id}/bath", response_class=HTMLResponse)
+    async def bath_times(cook_id: int, request: Request) -> Response:
+        """When it dropped in and was pulled, told afterwards."""
+        answers, now = await form_of(request), site.clock()
+        cook = site.store.cook(cook_id)
+        zone = zone_of(cook, site.kitchen())
+        try:
+            told = []
+            for happening in (Happening.DROPPED_IN, Happening.PULLED):
+                if cook.first(happening) is None:
+                    if not answers.get(happening.name, "").strip():
+                        raise NotUnderstood(f"say when it was {happening.value}")
+                    told.append(Event(happening, parse_past(answers[happening.name], now, zone), now))
+            for event in told:
+                check_event(replace(cook, events=(*cook.events, *told)), event, zone)
+            for event in told:
+                site.store.add_event(cook_id, event)
+        except ValueError as error:
+            return refused_page(site, cook_id, "bath", answers, error)
         return back_to(site, cook_id)
 
     @routes.post("/log/{cook_id}/reopen")

@@ -36,7 +36,7 @@ def outcome_of(cook: Cook, kitchen: Kitchen, last: Rating | None = None) -> Cook
     try:
         return cooked_outcome(
             plan, cook.rating or Rating(), name=f"{cook.name} of {day_label(cook.planned_at.astimezone(kitchen.zone))}",
-            cooked_at=cook.planned_at, bath_s=cook.bath_s, last=last,
+            cooked_at=cook.planned_at, bath_s=cook.bath_s, last=last, timed=cook.bath_s is not None,
         )  # fmt: skip
     except ValueError:
         return None

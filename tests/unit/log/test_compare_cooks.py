@@ -89,3 +89,11 @@ def test_foods_of_two_classes_share_no_measure() -> None:
     differing = names(a, fish, real=True)
     assert "food" in differing
     assert not differing & {"juice lost", "look", "softening"}
+
+
+def test_hours_nobody_told_are_not_compared() -> None:
+    a, b, _ = three_chucks()
+    told = compare(a, replace(b, timed=False))
+    assert not {d.name for d in told.differences} & {"hours at temperature", "juice lost", "look", "softening"}
+    assert told.left_out.startswith("How long b stayed in the bath was not told")
+    assert compare(a, b).left_out == ""

@@ -287,3 +287,11 @@ def measured(texture: str, kind: str) -> set[str]:
 
     cook = drawn(np.random.default_rng(0), texture, kind, results_for(texture)[0].key)
     return set(cook.scales)
+
+
+def test_a_cook_whose_time_in_the_bath_nobody_told_teaches_nothing() -> None:
+    cooks = three_chucks()
+    with_it = propose((*cooks[:2], replace(cooks[2], timed=False)), chuck_request())
+    without = propose(cooks[:2], chuck_request())
+    assert with_it.suggestion.to == without.suggestion.to
+    assert with_it.suggestion.cooks == without.suggestion.cooks == 2
