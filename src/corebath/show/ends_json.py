@@ -153,8 +153,8 @@ def keep_as_json(answer: KeepAnswer, preference: Preference) -> Json:
         "guests_at_risk": request.guests_at_risk,
         "days": keeping.days,
         "use_by": answer.use_by.isoformat(),
-        "rule": None if keeping.rule is None else _rule(keeping.rule),
-        "others": [_rule(rule) for rule in keeping.others],
+        "rule": None if keeping.rule is None else _rule(keeping.rule, preference),
+        "others": [_rule(rule, preference) for rule in keeping.others],
         "label": None if answer.label is None else _said(answer.label.lines, preference),
         "freezing": None if answer.freeze is None else _reaches(answer.freeze.runs.reaches),
         "findings": _findings(answer.findings, preference),
@@ -278,8 +278,8 @@ def _reaches(reaches: Iterable[Reach]) -> list[Json]:
     ]
 
 
-def _rule(rule: KeepingRule) -> Json:
-    return {"key": rule.key, "title": rule.title, "days": rule.days, "source": rule.source}
+def _rule(rule: KeepingRule, preference: Preference) -> Json:
+    return {"key": rule.key, "title": render(rule.title, preference), "days": rule.days, "source": rule.source}
 
 
 def _findings(findings: Iterable[Finding], preference: Preference) -> list[Json]:

@@ -90,7 +90,7 @@ def keep_text(answer: KeepAnswer, preference: Preference) -> str:
             (_QUESTION, [asked, f"Rules of: {profile(request.authority).name}."]),
             (_ANSWER, [last, *rendered(answer.statements, preference)]),
             *judged(answer.findings, preference),
-            ("Other rules that apply", (_other(rule) for rule in keeping.others)),
+            ("Other rules that apply", rendered(map(_other, keeping.others), preference)),
             ("On the bag", label),
             (_RESTS, [] if answer.freeze is None else rendered(answer.freeze.assumptions, preference)),
         ]

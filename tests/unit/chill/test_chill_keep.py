@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date
 
 import pytest
@@ -17,7 +18,7 @@ from corebath.heat.material import Material
 from corebath.safety.authority import Authority
 from corebath.safety.finding import Finding, Verdict
 from corebath.safety.subject import Subject
-from corebath.units import METRIC, render
+from corebath.units import METRIC, US, render
 
 CHICKEN = catalogue()["chicken-breast"]
 THERMAL = Thermal(Material(0.5, 1055.0, 3600.0), freezing_table(CHICKEN.composition, CHICKEN.initial_freezing_C))
@@ -188,3 +189,10 @@ def test_a_thick_piece_in_a_tepid_bath_is_out_too_long() -> None:
 def test_reheating_refuses_what_cannot_be(start_C: float, bath_C: float, to_C: float | None, words: str) -> None:
     with pytest.raises(ValueError, match=words):
         warmed(Subject("chicken"), Authority.US, bath_C, start_C=start_C, to_C=to_C)
+
+
+def test_rules_say_temperatures_as_marks() -> None:
+    for rule in keeping_rules():
+        for words in (rule.title, rule.note):
+            assert not re.search(r"\d ?(degC|°C|C\b|h\b)", words), words
+            assert "{" not in render(words, US)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date
 
 import pytest
@@ -94,3 +95,14 @@ def test_guests_at_risk_never_keep_it_longer(fridge_C: float, rules: str, pasteu
         leaves = run("keep", *words, *guests, "--json").exit_code
         days.append(data_of("keep", *words, *guests, leaves=leaves)["days"])
     assert days[1] <= days[0]
+
+
+@pytest.mark.parametrize("fridge", ["1 C", "2 C", "3 C", "4 C", "6 C", "7 C"])
+@pytest.mark.parametrize("pasteurised", ["yes", "no"])
+def test_temperatures_in_the_titles_of_rules_are_in_the_cook_s_units(fridge: str, pasteurised: str) -> None:
+    words = ("keep", "ribeye", "--fridge", fridge, "--pasteurised", pasteurised, "--cooked", "57 C", "--bath", "2 h")
+    for units, sign in (("us", "°F ("), ("metric", "°C (")):
+        for told in (run(*words, "--units", units).stdout, run(*words, "--units", units, "--json").stdout):
+            assert not re.search(r"\{[^{}|]*\||degC|\d °[CF](?! \(|\))", told), told
+            titles = [line for line in told.splitlines() if "review of" in line or "house rule: fridge" in line]
+            assert all(sign in line for line in titles), titles
