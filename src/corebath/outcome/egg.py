@@ -40,9 +40,7 @@ def yolk_minutes_along(history: History) -> float:
     low, high = number("yolk", "low_C"), number("yolk", "high_C")
     counted = lambda T: np.where(low <= T, 1.0, 0.0)  # noqa: E731
     time_s, ambient_C = history.time_s, history.ambient_C
-    if float(np.max(ambient_C)) > high or integral(time_s, ambient_C, counted) < 60.0 * number(
-        "yolk", "shortest_min"
-    ):
+    if float(np.max(ambient_C)) > high or integral(time_s, ambient_C, counted) < 60.0 * number("yolk", "shortest_min"):
         return float("nan")
     return integral(time_s, ambient_C, lambda T: np.where(low <= T, _speed(T), 0.0)) / 60.0
 

@@ -34,6 +34,4 @@ def tenderness_grid(texture: str, kind: str, set_points_C: ArrayLike, hours_at: 
 
 
 def _crossed(set_points_C: ArrayLike, hours_at: ArrayLike) -> tuple[Floats, Floats]:
-    return np.asarray(set_points_C, dtype=np.float64)[:, None], np.asarray(hours_at, dtype=np.float64)[
-        None, :
-    ]
+    return np.asarray(set_points_C, dtype=np.float64)[:, None], np.asarray(hours_at, dtype=np.float64)[None, :]

@@ -33,12 +33,8 @@ def cook_loss_pct(core_C: ArrayLike, hours: ArrayLike, kind: str = "beef") -> Fl
     if ceiling is None:
         return np.full(inside.shape, np.nan)
     counted = np.minimum(np.where(inside, t, 1.0), number("juiciness", "cap_h"))
-    seen_C = T + number("juiciness", "shift_K_per_decade") * np.log10(
-        counted / number("juiciness", "reference_h")
-    )
-    loss = ceiling / (
-        1.0 + np.exp((number("juiciness", "middle_C") - seen_C) / number("juiciness", "width_K"))
-    )
+    seen_C = T + number("juiciness", "shift_K_per_decade") * np.log10(counted / number("juiciness", "reference_h"))
+    loss = ceiling / (1.0 + np.exp((number("juiciness", "middle_C") - seen_C) / number("juiciness", "width_K")))
     return np.where(inside, loss, np.nan)
 
 
@@ -94,6 +90,4 @@ def _ceiling_pct(kind: str) -> float | None:
 
 
 def _kinds() -> tuple[str, ...]:
-    return tuple(
-        kind for key in ("measured", "borrowed", "scaled", "none") for kind in words("juiciness", key)
-    )
+    return tuple(kind for key in ("measured", "borrowed", "scaled", "none") for kind in words("juiciness", key))

@@ -96,9 +96,7 @@ def _doneness(history: History, hold: Hold, texture: str, scale: doneness.Scale)
     basis = "Names of cooks; how far hours shift them is common practice without a study."
     cited = source("doneness.grill" if scale is doneness.Scale.GRILL else "doneness")
     if band is None:
-        said = (
-            f"No doneness name of the {scale} scale fits {_C(hold.core_C)} held for {_s(hold.hours * 3600)}."
-        )
+        said = f"No doneness name of the {scale} scale fits {_C(hold.core_C)} held for {_s(hold.hours * 3600)}."
         yield not_known("doneness", "C", said, basis, cited)
     else:
         said = f"Looks {_named(band)}, as {_C(value)} after an hour."
@@ -129,14 +127,10 @@ def _juiciness(hold: Hold, kind: str) -> Iterator[Estimate]:
     if spread is None:
         return
     loss = float(juiciness.cook_loss_pct(hold.core_C, hold.hours, kind))
-    basis = (
-        "Three studies of pork, beef and chicken, twelve points; a new cut is off by 7 points (one sigma)."
-    )
+    basis = "Three studies of pork, beef and chicken, twelve points; a new cut is off by 7 points (one sigma)."
     cited = source("juiciness")
     if kind in words("juiciness", "scaled"):
-        basis = (
-            "The meat curve at a lower ceiling chosen for fish; two salmon points, missed by 2 to 5 points."
-        )
+        basis = "The meat curve at a lower ceiling chosen for fish; two salmon points, missed by 2 to 5 points."
         cited = source("juiciness", "fish_source")
     elif juiciness.is_borrowed(kind):
         basis = f"Taken over from pork, beef and chicken, no {kind} measured; the band is twice theirs."

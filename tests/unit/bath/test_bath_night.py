@@ -61,7 +61,8 @@ def test_energy_and_water_close_over_a_night(
         )
     except ValueError as error:
         # A hot bare bath at the fast end does boil dry in a night, and is refused: nothing is left to close.
-        assert "boils dry" in str(error) and cover == "none"
+        if "boils dry" not in str(error) or cover != "none":
+            raise
         reject()
     assert trace.water_kg[-1] == pytest.approx(bath.water_kg + 1.5 - trace.vapour_kg[-1], rel=1e-9)
     vessel = bath.vessel.heat_capacity_J_K(bath.volume_m3(20.0) / bath.vessel.area_m2)

@@ -60,16 +60,12 @@ def test_integral_along_a_ramp_agrees_with_a_general_solver() -> None:
     ) -> np.ndarray[tuple[int, ...], np.dtype[np.float64]]:
         return arrhenius(x, 470.0, 63.0)
 
-    solved = solve_ivp(
-        lambda s, _: rate(np.interp(np.array([s]), t, T)), (0.0, 3600.0), [0.0], rtol=1e-9, atol=1e-9
-    )
+    solved = solve_ivp(lambda s, _: rate(np.interp(np.array([s]), t, T)), (0.0, 3600.0), [0.0], rtol=1e-9, atol=1e-9)
     assert integral(t, T, rate) == pytest.approx(float(solved.y[0, -1]), rel=1e-6)
 
 
 def test_flat_histories_give_the_isothermal_models() -> None:
-    assert doneness.pigment_browned_along(flat(57, 4)) == pytest.approx(
-        float(doneness.pigment_browned(57, 4))
-    )
+    assert doneness.pigment_browned_along(flat(57, 4)) == pytest.approx(float(doneness.pigment_browned(57, 4)))
     left = vegetables.firmness_along(flat(85, 1), "root-vegetable")
     assert left == pytest.approx(float(vegetables.firmness("root-vegetable", 85, 1)))
     assert tenderness.done_share(flat(66, 10)) == pytest.approx(10 / tenderness.tough_done_hours(66)[0])
