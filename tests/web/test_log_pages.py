@@ -80,3 +80,16 @@ def test_a_pull_told_afterwards_counts(served: Served) -> None:
     assert "24 h in the bath." in page
     assert "When was it pulled?" not in page
     assert "one rated cook of beef chuck" in page
+
+
+def test_the_proposal_beside_a_cook_rated_off_says_what_it_starts_from(served: Served) -> None:
+    _cooked(served, 1, FIRST, 24, bath="24 h")
+    _rate(served, 1, tender="0", juicy="0")
+    _cooked(served, 2, FIRST + 7 * DAY, 48, bath="48 h")
+    page = _rate(served, 2, tender="-1", juicy="-1")
+    proposed = re.sub("<[^>]+>", "", page[page.index(">Next time<") :])
+    assert "Nothing to change" not in proposed
+    assert "It was rated off" in proposed
+    assert re.search(r"Plan it like this: 57 °C, 2 days in the bath", proposed)
+    beside_the_other = re.sub("<[^>]+>", "", _page(served, 1))
+    assert "Cook it as beef chuck roast of Mon 8 Mar: 57 °C (135 °F), 2 days in the bath, not as this one." in beside_the_other

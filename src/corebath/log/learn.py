@@ -237,7 +237,7 @@ def _better(learned: dict[str, Learned], told: dict[str, Learned], base: Setting
 
 def _nearest(mine: list[CookedOutcome], told: dict[str, Learned]) -> CookedOutcome:
     """The cook to start from: the last one when nothing was wrong with it, else the one the model thinks nearest."""
-    if _faultless(mine[-1]):
+    if faultless(mine[-1]):
         return mine[-1]
     off = misfit(told, [c.settings for c in mine])
     return mine[len(mine) - 1 - int(np.argmin(off[::-1]))]
@@ -245,15 +245,17 @@ def _nearest(mine: list[CookedOutcome], told: dict[str, Learned]) -> CookedOutco
 
 def _just_right(cook: CookedOutcome, mine: list[CookedOutcome]) -> bool:
     """Whether every cook made like this one was just right in all that was told."""
-    return all(_faultless(other) for other in mine if _alike(cook.settings, other.settings))
+    return all(faultless(other) for other in mine if alike(cook.settings, other.settings))
 
 
-def _faultless(cook: CookedOutcome) -> bool:
+def faultless(cook: CookedOutcome) -> bool:
+    """Whether a cook was rated, and just right in all that was told."""
     told = [cook.told(q) for q in QUALITIES]
     return any(told) and all(t in (None, (0, 0)) for t in told)
 
 
-def _alike(a: Settings, b: Settings) -> bool:
+def alike(a: Settings, b: Settings) -> bool:
+    """Whether two cooks were set the same, but for what counts as the same."""
     same = (a.salt_percent, a.pan, a.pan_C, a.surface) == (b.salt_percent, b.pan, b.pan_C, b.surface)
     as_hot = abs(a.set_point_C - b.set_point_C) < figures()["levers"]["step_K"] / 2
     return same and as_hot and abs(a.hours / b.hours - 1) <= figures()["advice"]["same_hours"]
@@ -294,7 +296,7 @@ def _said(suggestion: Suggestion, learned: dict[str, Learned]) -> Iterator[str]:
         yield (
             "Nothing is rated that would speak for a change: the plan stays as practice has it."
             if cook is None
-            else "No single change promises enough: cook it the same again and rate it."
+            else "No single change from there promises enough."
         )
     else:
         yield suggestion.change.words

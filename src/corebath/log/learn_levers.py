@@ -66,20 +66,18 @@ def _set_points(base: Settings, result: Result) -> Iterator[tuple[Change, Settin
 
 
 def _hours(base: Settings, result: Result) -> Iterator[tuple[Change, Settings]]:
-    old = base.bath_s
-    grain = _HOUR_S if old >= 8 * _HOUR_S else 300.0
+    old, f = base.bath_s, figures()["levers"]
+    grain = f["grain_long_s"] if old >= f["long_s"] else f["grain_short_s"]
     seen = {round(old / grain)}
-    for factor in figures()["levers"]["hour_factors"]:
+    for factor in f["hour_factors"]:
         count = round(old * factor / grain)
         new = grain * count
         hours = (new - base.come_up_s) / _HOUR_S
         if count in seen or hours <= 0 or not _nearer(old, new, result.hold_low_s, result.hold_high_s):
             continue
         seen.add(count)
-        words = (
-            f"Leave it in the bath for {mark(new, 's')} instead of {mark(300.0 * round(old / 300.0), 's')}; "
-            "leave the set point as it was."
-        )
+        was = mark(f["said_to_s"] * round(old / f["said_to_s"]), "s")
+        words = f"Leave it in the bath for {mark(new, 's')} instead of {was}; leave the set point as it was."
         yield Change(Lever.HOURS, old, new, words, factor > 1), replace(base, hours=hours)
 
 

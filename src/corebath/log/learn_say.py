@@ -78,7 +78,7 @@ def confidence_said(better: float | None, sureness: Sureness, cooks: int, food: 
     if better is None:
         return f"Nothing better is known on {rests}; common practice and the outcome models fill in the rest."
     tenths = min(max(round(10 * better), 1), 9)
-    odds = "less than 1 in 10" if better < 0.05 else f"about {tenths} in 10"
+    odds = "less than 1 in 10" if better < figures()["advice"]["least_odds"] else f"about {tenths} in 10"
     said = f"{sureness.capitalize()} confidence: {odds} that it comes nearer to just right, on {rests}"
     return f"{said}." if sureness is not Sureness.LOW else f"{said}; take it as a trial, not as a correction."
 
@@ -98,10 +98,14 @@ def _effects(learned: Mapping[str, Learned], base: Settings, to: Settings) -> It
         sd = float(np.sqrt(seen.sd[1] ** 2 + one.measure.noise**2 + beyond * one.measure.beyond**2))
         before, after = float(seen.mean[0]), float(seen.mean[1])
         low, high = after - z * sd, after + z * sd
-        said = f"{_NAMES[quality].removeprefix('the ').capitalize()}: {rating_words(quality, after)}"
+        name = _NAMES[quality].removeprefix("the ").capitalize()
+        said = f"{name}, as expected of the next: {rating_words(quality, after)}"
         if rating_words(quality, before) != rating_words(quality, after):
             said += f" instead of {rating_words(quality, before)}"
-        said += f" ({after:+.1f} after {before:+.1f} steps; {low:+.1f} to {high:+.1f} nine times in ten)."
+        said += f" ({_steps(after)}"
+        if _steps(after) != _steps(before):
+            said += f", {_steps(before)} without the change"
+        said += f"; {_steps(low)} to {_steps(high)} nine times in ten)."
         if one.count == 0:
             said += " Never rated for this food: taken from common practice."
         if beyond:
@@ -119,6 +123,12 @@ def _effects(learned: Mapping[str, Learned], base: Settings, to: Settings) -> It
         )
 
 
+def _steps(value: float, digits: int = 1) -> str:
+    """Steps from just right with their sign, nothing as plain nothing."""
+    shown = f"{abs(value):.{digits}f}"
+    return shown if float(shown) == 0 else ("+" if value > 0 else "\N{MINUS SIGN}") + shown
+
+
 def exchange_said(learned: Mapping[str, Learned], base: Settings) -> tuple[str, ...]:
     """Hours and temperature apart: what a degree and what a tenth more hours each do to the ratings told."""
     z, said = figures()["advice"]["interval_z"], []
@@ -133,8 +143,8 @@ def exchange_said(learned: Mapping[str, Learned], base: Settings) -> tuple[str, 
         parts = []
         for i in (1, 2):
             middle, half = seen.moved[i], z * seen.moved_sd[i]
-            known = f" ({middle - half:+.2f} to {middle + half:+.2f})" if half >= 0.005 else ""
-            parts.append(f"{middle:+.2f} steps{known}")
+            known = f" ({_steps(middle - half, 2)} to {_steps(middle + half, 2)})" if half >= 0.005 else ""
+            parts.append(f"{_steps(middle, 2)} steps{known}")
         said.append(f"For {_NAMES[quality]}, {mark(1.0, 'K')} more is worth {parts[0]}, a tenth more hours {parts[1]}.")
     return tuple(said)
 
@@ -154,7 +164,7 @@ def lean_said(learned: Mapping[str, Learned]) -> tuple[str, ...]:
         way = _MORE if mean > 0 else _LESS
         said.append(
             f"Just right lies {abs(mean):.1f} steps {way[quality]} than the models and common practice have it "
-            f"({mean - z * sd:+.1f} to {mean + z * sd:+.1f})."
+            f"({_steps(mean - z * sd)} to {_steps(mean + z * sd)})."
         )
     if open_:
         names = open_[0] if len(open_) == 1 else f"{', '.join(open_[:-1])} and {open_[-1]}"
@@ -172,7 +182,8 @@ def stop_if(change: Change, base: Settings) -> str:
                 "and change the hours instead."
             )
         case Lever.HOURS:
-            old = mark(300.0 * round(base.bath_s / 300.0), "s")
+            grain_s = float(figures()["levers"]["said_to_s"])
+            old = mark(grain_s * round(base.bath_s / grain_s), "s")
             if change.more:
                 return (
                     f"Stop if at {old} it already gives as you like when pressed through the bag: pull it then; "

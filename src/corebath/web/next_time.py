@@ -10,7 +10,8 @@ from corebath.ask.question import Question
 from corebath.ask.restate import restated
 from corebath.log.cook import Cook, Rating
 from corebath.log.gear import Kitchen
-from corebath.log.learn import Moved, Proposal, propose, replay
+from corebath.log.learn import Proposal, propose, replay
+from corebath.log.learn_advice import advice, moved_words
 from corebath.log.learn_cooked import cooked_outcome
 from corebath.log.learn_taste import CookedOutcome
 from corebath.log.store import Store
@@ -44,8 +45,8 @@ def outcome_of(cook: Cook, kitchen: Kitchen, last: Rating | None = None) -> Cook
 
 def proposal(
     cook: Cook, store: Store, kitchen: Kitchen, now: datetime
-) -> tuple[Proposal, Question, tuple[Moved, ...]] | None:
-    """The one change for the next cook of this food, the question that asks for it, and how it moved; or None."""
+) -> tuple[Proposal, str, Question, tuple[tuple[str, str], ...]] | None:
+    """What to do with the next cook of this food, in words too, the question that asks for it, and how it moved."""
     request = _again(cook, kitchen, now)
     if request is None:
         return None
@@ -56,7 +57,9 @@ def proposal(
     except ValueError:
         return None  # outside what is planned, or pulled before it came up
     question = restated(answers_of(cook.question), found.request).changed(eat="")
-    return found, question, moved
+    mine = outcome_of(cook, kitchen)
+    words = advice(found.suggestion, mine if mine is not None and mine.timed else None)
+    return found, words, question, tuple((m.after, moved_words(m)) for m in moved)
 
 
 def _rated(store: Store, kitchen: Kitchen) -> Iterator[CookedOutcome]:

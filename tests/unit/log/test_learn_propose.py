@@ -14,6 +14,7 @@ from tests.unit.plan.planning import asked, slab
 
 from corebath.log.cook import Rating
 from corebath.log.learn import propose, replay, suggest
+from corebath.log.learn_advice import advice
 from corebath.log.learn_drive import Settings, usual
 from corebath.log.learn_levers import Lever, candidates
 from corebath.log.learn_say import Sureness
@@ -295,3 +296,45 @@ def test_a_cook_whose_time_in_the_bath_nobody_told_teaches_nothing() -> None:
     without = propose(cooks[:2], chuck_request())
     assert with_it.suggestion.to == without.suggestion.to
     assert with_it.suggestion.cooks == without.suggestion.cooks == 2
+
+
+def off_and_right() -> tuple[CookedOutcome, CookedOutcome]:
+    """Two days right, then four days a little too firm and too dry, of one temperature."""
+    right = rated("Monday's", "beef-chuck", CHUCK, 57.0, 24.0, Rating(tender=0, juicy=0), week=0)
+    off = rated("Friday's", "beef-chuck", CHUCK, 57.0, 48.0, Rating(tender=-1, juicy=-1), week=1)
+    return right, off
+
+
+def test_a_cook_rated_off_is_never_said_to_need_no_change() -> None:
+    right, off = off_and_right()
+    found = propose([right, off], chuck_request()).suggestion
+    assert found.cook is off
+    assert found.change is None
+    words = render(advice(found, off), METRIC, both=False)
+    assert words.startswith("It was rated off, yet no single change promises enough")
+    assert "57 °C, 2 days in the bath" in words
+
+
+def test_a_proposal_from_another_cook_names_it_and_its_numbers() -> None:
+    right, off = off_and_right()
+    found = propose([right, replace(off, rating=Rating(tender=-2))], chuck_request()).suggestion
+    assert found.cook is not None
+    other = replace(off, name="Sunday's", cooked_at=off.cooked_at + (off.cooked_at - right.cooked_at))
+    from_right = replace(found, cook=right, change=None, base=right.settings, to=right.settings)
+    words = render(advice(from_right, other), METRIC, both=False)
+    assert words == "Cook it as Monday's: 57 °C, 24 h in the bath, not as this one."
+    assert "not as this one" not in advice(from_right, replace(right, name="Tuesday's"))
+    assert advice(from_right, right) == "Nothing to change: cook it the same again."
+
+
+def test_a_dry_rating_lowers_what_juice_is_expected_and_is_told_as_of_the_next_cook() -> None:
+    """Rated too dry, the expectation falls below just right: minus is the dry side of the scale."""
+    _, off = off_and_right()
+    proposal = propose([replace(off, rating=Rating(juicy=-1))], chuck_request())
+    juicy = next(e for e in proposal.effects if e.quality == "juicy")
+    assert juicy.before < 0
+    assert "as expected of the next" in juicy.words
+    assert "\N{MINUS SIGN}" in juicy.words
+    assert not any(
+        " -" in line or "(-" in line for line in (*proposal.statements, *(e.words for e in proposal.effects))
+    )
