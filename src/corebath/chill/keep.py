@@ -68,14 +68,15 @@ def keep(
     rules = _applying(authority, at_C, pasteurised, guests_at_risk, opened)
     rule = rules[0] if rules else None
     days = rule.days if rule else 0
+    cold = _cold_holding(authority, at_C, measured)
     return Keeping(
         days=days,
         rule=rule,
         others=tuple(rules[1:]),
         fridge_C=at_C,
         measured=measured,
-        findings=(_cold_holding(authority, at_C, measured), _kept(rule, at_C, pasteurised)),
-        statements=_statements(rule, at_C, measured, pasteurised),
+        findings=(cold, _kept(rule, at_C, pasteurised)),
+        statements=(*_too_warm(authority, cold, rule, at_C), *_statements(rule, at_C, measured, pasteurised)),
     )
 
 
@@ -168,6 +169,17 @@ def _kept(rule: KeepingRule | None, at_C: float, pasteurised: bool) -> Finding:
         why=f"A piece that was {treated} keeps for {_days(rule.days)} at {mark(at_C, 'C')} by this rule.",
         source=rule.source,
         assumptions=("The bag stays sealed, and the piece was chilled within its cooling limits.",),
+    )
+
+
+def _too_warm(authority: Authority, cold: Finding, rule: KeepingRule | None, at_C: float) -> tuple[str, ...]:
+    """The fridge comes first where it breaks its own rule; where nothing may be kept that is said already."""
+    if cold.verdict is not Verdict.NOT_MET or rule is None:
+        return ()
+    limit_C = settings()["cold_holding"][f"{authority.value}_C"]
+    return (
+        f"This fridge is too warm: it is at {mark(at_C, 'C')}, and cold holding asks for {mark(limit_C, 'C')} or "
+        "below. Turn it colder, or eat or freeze the piece at once.",
     )
 
 

@@ -83,12 +83,13 @@ def keep_text(answer: KeepAnswer, preference: Preference) -> str:
     treated = "pasteurised at the core" if request.pasteurised else "heated, not known to be pasteurised"
     opened = ", its bag opened" if request.opened else ""
     asked = f"{capital(request.food.name)}, {treated}{opened}, cooked on {request.day.isoformat()}; fridge {fridge}."
+    first, *more = rendered(answer.statements, preference)
     last = f"Last day to eat it, kept in the fridge: {answer.use_by.isoformat()}."
     label = [] if answer.label is None else list(rendered(answer.label.lines, preference))
     return sections(
         [
             (_QUESTION, [asked, f"Rules of: {profile(request.authority).name}."]),
-            (_ANSWER, [last, *rendered(answer.statements, preference)]),
+            (_ANSWER, [first, last, *more]),
             *judged(answer.findings, preference),
             ("Other rules that apply", rendered(map(_other, keeping.others), preference)),
             ("On the bag", label),

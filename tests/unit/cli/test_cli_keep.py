@@ -106,3 +106,11 @@ def test_temperatures_in_the_titles_of_rules_are_in_the_cook_s_units(fridge: str
             assert not re.search(r"\{[^{}|]*\||degC|\d °[CF](?! \(|\))", told), told
             titles = [line for line in told.splitlines() if "review of" in line or "house rule: fridge" in line]
             assert all(sign in line for line in titles), titles
+
+
+def test_a_fridge_that_breaks_the_rule_leads_the_answer() -> None:
+    result = run("keep", "ribeye", "--fridge", "7 C", "--pasteurised", "yes")
+    assert result.exit_code == 1
+    first = result.stdout.split("The answer\n- ")[1].splitlines()[0]
+    assert first.startswith("This fridge is too warm: it is at 7 °C (45 °F), and cold holding asks for 5 °C (41 °F)")
+    assert "too warm" not in run("keep", *KEPT).stdout
