@@ -67,3 +67,20 @@ def test_one_page_has_one_clock(served: Served) -> None:
     assert served.store.cook(1).events[-1].at == datetime(2027, 3, 12, 16, 30, tzinfo=UTC)
     served.post("/kitchen/1/reading", place="core", value="20 C", at="17:40")
     assert served.store.sources(1) == {"typed": 1}
+
+
+def test_once_dropped_in_the_sheet_stays_in_order_and_what_lay_before_is_over(served: Served) -> None:
+    """Planned to be salted on Sunday and dropped in on Monday; dropped in on Saturday at 13:00."""
+    page = _started(served, CHUCK | {"eat": "2027-03-16T19:30", "bath": "24 h"}, DROP_IN)
+    rows = re.findall(r"<tr class=\"(task|milestone)([^\"]*)\">(.*?)</tr>", page, re.DOTALL)
+    moments = [re.findall(r'datetime="([^"]*)"', row)[0] for _, _, row in rows]
+    assert moments == sorted(moments)
+    behind = [re.sub(r"<[^>]*>|\s+", " ", row) for _, state, row in rows if "over" in state]
+    assert len(behind) == 3
+    assert re.search(r"by 13:00 .* 0 .*Done or left out:\s+Dry brine", behind[0]), behind[0]
+    assert re.search(r"by 13:00 .* 0 .*Done or left out:\s+Fill the vessel", behind[1]), behind[1]
+    assert re.search(r" 13:00 .* 0 .*Done:\s+Check that the bath holds", behind[2]), behind[2]
+    served.post("/kitchen/1/event", happening="pulled")
+    page = unescape(served.get("/kitchen/1").text)
+    moments = re.findall(r'<th scope="row"><time datetime="([^"]*)"', page)
+    assert moments == sorted(moments)

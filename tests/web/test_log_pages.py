@@ -91,5 +91,5 @@ def test_the_proposal_beside_a_cook_rated_off_says_what_it_starts_from(served: S
     assert "Nothing to change" not in proposed
     assert "It was rated off" in proposed
     assert re.search(r"Plan it like this: 57 °C, 2 days in the bath", proposed)
-    beside_the_other = re.sub("<[^>]+>", "", _page(served, 1))
-    assert "Cook it as beef chuck roast of Mon 8 Mar: 57 °C (135 °F), 2 days in the bath, not as this one." in beside_the_other
+    beside = re.sub("<[^>]+>", "", _page(served, 1))
+    assert "Cook it as beef chuck roast of Mon 8 Mar: 57 °C (135 °F), 2 days in the bath, not as this one." in beside

@@ -29,7 +29,7 @@ from corebath.show.words import capital, signed_duration
 from corebath.units import mark
 
 from .cook_judged import estimated, judged, readings_of
-from .tasks import after_fault, moved, next_of, still_ahead, waits
+from .tasks import after_fault, moved, next_of, over, still_ahead, waits
 
 _STILL_RINGS = timedelta(hours=1)
 
@@ -155,6 +155,15 @@ class CookView:
         faults = [e for e in self.cook.events if e.happening in (Happening.BATH_OFF, Happening.BATH_ON)]
         off = bool(faults) and faults[-1].happening is Happening.BATH_OFF
         return (Happening.PULLED, Happening.BATH_ON if off else Happening.BATH_OFF, Happening.TOPPED_UP)
+
+    @property
+    def over(self) -> dict[Task, str]:
+        """What became of the tasks behind the last tap."""
+        return over(self.sheet, self.cook)
+
+    def overtaken(self, task: Task) -> bool:
+        """True for a task whose moment nobody told: it was over by the drop-in, or by the pull, at the latest."""
+        return self.over.get(task) == "Done or left out" and task.at in (self.drop_in, self.pulled)
 
     @property
     def top_up(self) -> Task | None:

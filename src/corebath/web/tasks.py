@@ -20,22 +20,37 @@ _MINUTE_s = 60.0
 
 
 def moved(plan: Plan, cook: Cook) -> tuple[Task, ...]:
-    """The run sheet with what follows the drop-in, and what follows the pull, put to when they happened."""
+    """The run sheet put to what happened: what follows the drop-in or the pull moves with it.
+
+    What was planned for later than the tap that overtook it stands at that tap, so the sheet stays in order of time.
+    """
     zone = plan.request.zone
     dropped, pulled = cook.first(Happening.DROPPED_IN), cook.first(Happening.PULLED)
     if dropped is None:
         return plan.run_sheet
-    late = elapsed_s(plan.drop_in, dropped.at)
-    later = 0.0 if pulled is None else elapsed_s(after(plan.pull, late, zone), pulled.at)
+    start = dropped.at.astimezone(zone)
+    late = elapsed_s(plan.drop_in, start)
+    end = after(plan.pull, late, zone) if pulled is None else pulled.at.astimezone(zone)
+    later = elapsed_s(after(plan.pull, late, zone), end)
     out = elapsed_s(plan.drop_in, plan.pull)
     tasks = []
     for task in plan.run_sheet:
         if task.since_drop_in_s < 0:
-            tasks.append(task)
-            continue
-        shift = late + (later if task.since_drop_in_s >= out else 0.0)
-        tasks.append(replace(task, at=after(task.at, shift, zone), since_drop_in_s=task.since_drop_in_s + shift - late))
+            at = min(task.at, start)
+        elif task.since_drop_in_s < out:
+            at = min(after(task.at, late, zone), end)
+        else:
+            at = after(task.at, late + later, zone)
+        tasks.append(replace(task, at=at, since_drop_in_s=elapsed_s(start, at)))
     return tuple(tasks)
+
+
+def over(sheet: Sequence[Task], cook: Cook) -> dict[Task, str]:
+    """The actions that lie behind the last tap, each with what became of it, as far as that is known."""
+    told = {event.happening for event in cook.events}
+    done = [i for i, task in enumerate(sheet) if _TOLD.get(task.key) in told]
+    behind = sheet[: max(done) + 1] if done else ()
+    return {task: "Done" if _TOLD.get(task.key) in told else "Done or left out" for task in behind if task.is_action}
 
 
 def after_fault(sheet: tuple[Task, ...], said: Judged, now: datetime, zone: ZoneInfo) -> tuple[Task, ...]:
