@@ -89,7 +89,8 @@ def test_two_cooks_are_compared_in_a_sentence_and_two_curves(phone: Page, own: O
         box.check()
     phone.click("text=Compare the two ticked")
     expect(phone.locator(".sentence")).to_contain_text(
-        "Against beef ribeye steak of Fri 12 Mar, beef ribeye steak of Fri 19 Mar ran 4 °C cooler (52 °C after 56 °C)"
+        "Against beef ribeye steak of Fri 12 Mar, beef ribeye steak of Fri 19 Mar was set 4 °C lower "
+        "(52 °C instead of 56 °C)"
     )
     drawn = phone.locator("figure .narrow svg")
     expect(drawn.get_by_label("Core of beef ribeye steak of Fri 12 Mar")).to_be_visible()

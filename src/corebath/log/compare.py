@@ -26,7 +26,7 @@ class Difference:
     name : what;  first, second : of the two cooks, None where not known or not told
     unit : C, s, m, %, "steps" or "" for words
     noise : difference that nine in ten pairs of cooks stay within when nothing was changed, None for words
-    real : whether the difference is past that;  words : one clause, marks inside
+    real : whether the difference is past that;  words : one clause, marks inside;  chosen : by the cook
     """
 
     name: str
@@ -36,6 +36,14 @@ class Difference:
     noise: float | None
     real: bool
     words: str
+    chosen: bool = False
+
+    @property
+    def standing(self) -> str:
+        """What may be said of it: chance has no part in what the cook chose."""
+        if not self.real:
+            return "within chance"
+        return "chosen" if self.chosen else "more than chance"
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,18 +88,20 @@ def compare(first: CookedOutcome, second: CookedOutcome) -> Comparison:
 
 def _differences(a: CookedOutcome, b: CookedOutcome) -> Iterator[Difference]:
     if a.food != b.food:
-        yield Difference("food", a.food, b.food, "", None, True, f"was {b.food} instead of {a.food}")
+        yield Difference("food", a.food, b.food, "", None, True, f"was {b.food} instead of {a.food}", chosen=True)
     spread, s, t = spreads(), a.settings, b.settings
     yield _number(
         "set point", s.set_point_C, t.set_point_C, "C", _pair(spread["set_point"]["absolute_K"]),
-        f"ran {{by}} {'hotter' if t.set_point_C > s.set_point_C else 'cooler'} ({{second}} after {{first}})",
+        f"was set {{by}} {'higher' if t.set_point_C > s.set_point_C else 'lower'} ({{second}} instead of {{first}})",
+        chosen=True,
     )  # fmt: skip
     timed = a.timed and b.timed
     if timed:
         yield _number(
             "hours at temperature", 3600 * s.hours, 3600 * t.hours, "s",
             _pair(figures()["noise"]["hours_share"]) * 1800 * (s.hours + t.hours),
-            f"was at temperature {{by}} {'longer' if t.hours > s.hours else 'shorter'} ({{second}} after {{first}})",
+            f"was hot through {{by}} {'longer' if t.hours > s.hours else 'shorter'} ({{second}} instead of {{first}})",
+            chosen=True,
         )  # fmt: skip
     yield _number(
         "thickness", a.thickness_m, b.thickness_m, "m",
@@ -107,14 +117,18 @@ def _differences(a: CookedOutcome, b: CookedOutcome) -> Iterator[Difference]:
 def _handled(a: CookedOutcome, b: CookedOutcome) -> Iterator[Difference]:
     s, t = a.settings, b.settings
     if s.salt_percent is not None and t.salt_percent is not None and s.salt_percent != t.salt_percent:
-        words = f"had {t.salt_percent:g} % of salt after {s.salt_percent:g} %"
-        yield Difference("salt", s.salt_percent, t.salt_percent, "%", 0.0, True, words)
+        words = f"had {t.salt_percent:g} % of salt instead of {s.salt_percent:g} %"
+        yield Difference("salt", s.salt_percent, t.salt_percent, "%", 0.0, True, words, chosen=True)
     if s.surface != t.surface:
         ways = [f"seared {x}" if x is not None else "not seared" for x in (s.surface, t.surface)]
-        yield Difference("surface", s.surface, t.surface, "", None, True, f"was {ways[1]} after {ways[0]}")
+        yield Difference(
+            "surface", s.surface, t.surface, "", None, True, f"was {ways[1]} instead of {ways[0]}", chosen=True
+        )
     elif s.surface is not None and (s.pan, s.pan_C) != (t.pan, t.pan_C):
         pans = [f"{x.pan} at {mark(x.pan_C, 'C')}" for x in (s, t)]
-        yield Difference("pan", pans[0], pans[1], "", None, True, f"was seared in {pans[1]} after {pans[0]}")
+        yield Difference(
+            "pan", pans[0], pans[1], "", None, True, f"was seared in {pans[1]} instead of {pans[0]}", chosen=True
+        )
 
 
 def _outcomes(a: CookedOutcome, b: CookedOutcome) -> Iterator[Difference]:
@@ -131,10 +145,10 @@ def _outcomes(a: CookedOutcome, b: CookedOutcome) -> Iterator[Difference]:
             spread = loss_spread_pct(a.kind)
             at = " at least" if beyond.any() else ""
             doubt = f", each right to {spread:.0f} points" if spread is not None else ""
-            words = f"should have lost{at} {-y:.0f} % of its weight as juice after {-x:.0f} %{doubt}"
+            words = f"should have lost{at} {-y:.0f} % of its weight as juice instead of {-x:.0f} %{doubt}"
             yield Difference("juice lost", round(-x, 1), round(-y, 1), "%", noise, real, words)
         elif quality == "done":
-            words = f"should look as after an hour at {mark(round(y, 1), 'C')} after {mark(round(x, 1), 'C')}"
+            words = f"should look as after an hour at {mark(round(y, 1), 'C')} instead of {mark(round(x, 1), 'C')}"
             yield Difference("look", round(x, 1), round(y, 1), "C", noise, real, words)
         else:
             # Every tenderness drive is a logarithm, so a difference is a factor.
@@ -149,11 +163,14 @@ def _ratings(a: CookedOutcome, b: CookedOutcome) -> Iterator[Difference]:
         x, y = getattr(a.rating, quality), getattr(b.rating, quality)
         if x is None or y is None:
             continue
-        words = f"was rated {rating_words(quality, y)} after {rating_words(quality, x)} for {_NAMES[quality]}"
+        of = f" in {_NAMES[quality]}" if y == 0 else ""
+        words = f"was rated {rating_words(quality, y)}{of} instead of {rating_words(quality, x)}"
         yield Difference(f"rating of {_NAMES[quality]}", x, y, "steps", noise, abs(y - x) > noise, words)
 
 
-def _number(name: str, first: float, second: float, unit: MarkUnit, noise: float, words: str) -> Difference:
+def _number(
+    name: str, first: float, second: float, unit: MarkUnit, noise: float, words: str, *, chosen: bool = False
+) -> Difference:  # fmt: skip
     by = abs(second - first)
     real = isfinite(by) and by > noise
     marks = {
@@ -162,11 +179,12 @@ def _number(name: str, first: float, second: float, unit: MarkUnit, noise: float
         "second": mark(_round(second, unit), unit),
     }
     same = _round(by, unit) == 0
-    return Difference(name, first, first if same else second, unit, noise, real, words.format(**marks))
+    return Difference(name, first, first if same else second, unit, noise, real, words.format(**marks), chosen)
 
 
 def _round(value: float, unit: MarkUnit) -> float:
-    return {"s": 300.0 * round(value / 300.0), "m": round(value, 4)}.get(unit, round(value, 2))
+    grain_s = float(figures()["levers"]["said_to_s"])
+    return {"s": grain_s * round(value / grain_s), "m": round(value, 4)}.get(unit, round(value, 2))
 
 
 def _pair(sd: float) -> float:

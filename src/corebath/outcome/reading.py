@@ -127,7 +127,7 @@ def _juiciness(hold: Hold, kind: str) -> Iterator[Estimate]:
     if spread is None:
         return
     loss = float(juiciness.cook_loss_pct(hold.core_C, hold.hours, kind))
-    basis = "Three studies of pork, beef and chicken, twelve points; a new cut is off by 7 points (one sigma)."
+    basis = "Three studies of pork, beef and chicken, twelve points; two new cuts in three lie within 7 points."
     cited = source("juiciness")
     if kind in words("juiciness", "scaled"):
         basis = "The meat curve at a lower ceiling chosen for fish; two salmon points, missed by 2 to 5 points."

@@ -30,7 +30,7 @@ def test_hours_and_temperature_are_told() -> None:
     assert "set point" not in names(a, b, real=True)
     assert {"set point", "juice lost", "look"} <= names(b, c, real=True)
     sentence = render(compare(b, c).sentence, METRIC, both=False)
-    assert sentence.startswith("Against b, c ran 5 °C hotter (60 °C after 55 °C)")
+    assert sentence.startswith("Against b, c was set 5 °C higher (60 °C instead of 55 °C)")
     assert "within the noise" in sentence
     for preference in (METRIC, US):
         assert "{" not in render(sentence, preference)
@@ -62,13 +62,13 @@ def test_one_step_of_rating_is_noise_and_two_are_not() -> None:
     low, mid, high = (replace(a, name=n, rating=Rating(tender=t)) for n, t in (("x", -1), ("y", 0), ("z", 1)))
     assert names(low, mid, real=False) == {"rating of tenderness"}
     assert names(low, high, real=True) == {"rating of tenderness"}
-    assert "too soft after too firm for tenderness" in compare(low, high).sentence
+    assert "was rated too soft instead of too firm" in compare(low, high).sentence
 
 
 def test_salt_and_sear_are_told() -> None:
     a, _, _ = three_chucks()
     assert names(a, moved(a, salt_percent=1.2), real=True) == {"salt"}
-    assert "had 1.2 % of salt after 1 %" in compare(a, moved(a, salt_percent=1.2)).sentence
+    assert "had 1.2 % of salt instead of 1 %" in compare(a, moved(a, salt_percent=1.2)).sentence
     assert names(a, moved(a, surface="wet"), real=True) == {"surface"}
     assert names(a, moved(a, surface=None), real=True) == {"surface"}
     assert names(a, moved(a, pan_C=250.0), real=True) == {"pan"}
@@ -97,3 +97,23 @@ def test_hours_nobody_told_are_not_compared() -> None:
     assert not {d.name for d in told.differences} & {"hours at temperature", "juice lost", "look", "softening"}
     assert told.left_out.startswith("How long b stayed in the bath was not told")
     assert compare(a, b).left_out == ""
+
+
+def test_chance_is_said_only_of_what_was_not_chosen() -> None:
+    _, b, c = three_chucks()
+    standing = {d.name: d.standing for d in compare(b, c).differences}
+    assert standing["set point"] == "chosen"
+    assert standing["hours at temperature"] == "chosen"
+    assert standing["juice lost"] == "more than chance"
+    a, _, _ = three_chucks()
+    assert {d.standing for d in compare(a, moved(a, set_point_C=55.1)).differences if d.name == "set point"} == {
+        "within chance"
+    }
+
+
+def test_a_rating_is_named_once() -> None:
+    a, _, _ = three_chucks()
+    none, right, much = (replace(a, name=n, rating=Rating(crust=t)) for n, t in (("x", -1), ("y", 0), ("z", 2)))
+    assert "was rated too little crust instead of far too much crust" in compare(much, none).sentence
+    assert "was rated just right in crust instead of far too much crust" in compare(much, right).sentence
+    assert "crust for crust" not in compare(much, none).sentence
