@@ -116,10 +116,15 @@ def floating(
 def _first_sentence(weight: Spread, above: Spread) -> str:
     if weight.high == 0:
         return "The bag sinks by itself."
-    share = f"{above.nominal * 100:.0f} % ({above.low * 100:.0f} to {above.high * 100:.0f} %)"
+    low, likely, high = (round(100 * share) for share in (above.low, above.nominal, above.high))
+    share = f"{likely} %" if low == high else f"{likely} % ({low} to {high} %)"
+    if likely == 0:
+        share = "hardly any" if high == 0 else f"at most {high} %"
+    needs_kg = round(weight.nominal, 4)
+    usual = f"likely {quantity(needs_kg, 'kg')} would do" if needs_kg > 0 else "likely it needs none"
     return (
         f"Unweighted, {share} of the bag stands above the water; {quantity(weight.high, 'kg')} of weight holds it "
-        f"under in every case reckoned, {quantity(weight.nominal, 'kg')} in the likely one."
+        f"under in every case reckoned, {usual}."
     )
 
 

@@ -221,7 +221,7 @@ def _sentences(
     elif best.layers == 0:
         said.append(f"{bags.count} bags do not go in even pressed together; {best.most_free} hang free.")
     elif best.layers == 1:
-        free = "The bag hangs" if bags.count == 1 else f"All {bags.count} bags hang"
+        free = {1: "The bag hangs", 2: "Both bags hang"}.get(bags.count, f"All {bags.count} bags hang")
         beside = "it" if bags.count == 1 else "each"
         said.append(f"{free} free with {quantity(best.gap_m, 'm')} of water on either side of {beside}.")
     else:

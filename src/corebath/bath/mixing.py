@@ -57,7 +57,7 @@ def mix(bath: Bath, target_C: float, hot_C: float, cold_C: float) -> Mix:
         )
     else:
         only = hot_C if share == 1.0 else cold_C
-        said = f"Filled with water at {quantity(only, 'C')} alone it starts at {quantity(lands, 'C')}."
+        said = f"Filled with water at {quantity(only, 'C')} alone it starts near {quantity(round(lands), 'C')}."
     return Mix(hot_L, cold_L, lands, said)
 
 

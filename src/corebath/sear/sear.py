@@ -13,7 +13,7 @@ from corebath.heat.stage import Stage
 from corebath.safety.finding import Finding, Verdict
 from corebath.sear.run import SearRun, Setup, THINNEST_m, run_sear
 from corebath.sear.tables import settings
-from corebath.units import mark
+from corebath.units import METRIC, mark, render
 
 
 class Cause(StrEnum):
@@ -100,9 +100,9 @@ def find_cause(setup: Setup) -> Cause:
 def effects(setup: Setup) -> tuple[Effect, ...]:
     """What drying, chilling first, frequent turns and half the thickness would each change.
 
-    Middle figures; each effect is the same sear with that one thing changed. A chill that no wait allows is
-    left out, and so is a half too thin to compute. Frequent turns are judged at an equal crust: what dries
-    while a face is up is not counted, so they do a little better in truth.
+    Middle figures; each effect is the same sear with that one thing changed. Left out are a chill that no wait
+    allows, a half too thin to compute, and a change that the printed figures do not show. Frequent turns are
+    judged at an equal crust: what dries while a face is up is not counted, so they do a little better in truth.
     """
     film, turn_s = settings()["film"], settings()["chill_first"]["flip_every_s"]
     wait_s, chilled = chill_first(setup)
@@ -116,7 +116,10 @@ def effects(setup: Setup) -> tuple[Effect, ...]:
     if setup.thickness_m >= 2 * THINNEST_m:
         changed.append(("half-thickness", _half(setup), f"At {mark(setup.thickness_m / 2, 'm')} thick"))
     base = _run(setup)
-    return tuple(Effect(key, run := _run(other), _effect(words, run, base)) for key, other, words in changed)
+    # What prints the same changes nothing for the cook.
+    same = render(_effect("", base, base), METRIC)
+    found = (Effect(key, run := _run(other), _effect(words, run, base)) for key, other, words in changed)
+    return tuple(effect for effect in found if render(_effect("", effect.run, base), METRIC) != same)
 
 
 def chill_first(setup: Setup) -> tuple[float, Setup]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from math import inf
 
@@ -313,3 +314,23 @@ def test_a_level_falls_no_further_than_the_floor() -> None:
     assert "dry" not in night(bath, 57.0, 36000.0).statements[0]
     shallow = a_bath(9.0, room=Room(altitude_m=2600.0))
     assert night(shallow, 90.0, 36000.0).statements[0].endswith("the vessel runs dry within ten hours.")
+
+
+def test_bags_that_hardly_float_are_said_in_words() -> None:
+    air = Spread(1e-7, 0.0, 2e-5)
+    told = floating(0.28, 1050.0, air, 57.0, Room()).statements[0]
+    assert "likely it needs none" in told
+    assert " {0|kg}" not in told
+    nothing = floating(0.28, 1050.0, Spread(0.0, 0.0, 1.3e-5), 57.0, Room()).statements[0]
+    assert nothing.startswith("Unweighted, hardly any of the bag stands above")
+
+
+def test_bags_are_counted_in_words_that_fit() -> None:
+    bath = a_bath(litres=12.0)
+    hang = {n: fit(bath, Bags(0.03, 0.08, 0.25, n, 0.4), 57.0).statements for n in (1, 2, 3)}
+    for n, words in ((1, "The bag hangs"), (2, "Both bags hang"), (3, "All 3 bags hang")):
+        assert any(words in said for said in hang[n]), hang[n]
+
+
+def test_water_of_one_temperature_starts_near_a_whole_degree() -> None:
+    assert re.search(r"starts near \{\d+\|C\}\.$", mix(a_bath(), 57.0, 48.0, 15.0).statement)

@@ -13,6 +13,7 @@ from corebath.sear.hot import flux_of_water_test, pan, torch
 from corebath.sear.oil import oil_finding, oils_for, sear_cautions
 from corebath.sear.run import Setup
 from corebath.sear.sear import Cause, chill_first, effects, sear
+from corebath.sear.tables import settings
 from corebath.units import METRIC, US, mark, render
 
 BEEF = Material(0.48, 1060.0, 3480.0)
@@ -115,3 +116,9 @@ def test_the_start_of_the_sear_is_told_and_drying_does_what_is_said() -> None:
     assert any("{45|C} at its face, {55|C} at its core" in said for said in dried.assumptions)
     assert max(dried.nominal.band_m) < max(even.nominal.band_m)
     assert dried.nominal.core_rise_K < even.nominal.core_rise_K
+
+
+def test_a_change_that_changes_nothing_in_print_is_left_out() -> None:
+    dry = replace(STEAK, film_kg_m2=settings()["film"]["dry_kg_m2"])
+    assert "dried" not in {effect.key for effect in effects(dry)}
+    assert "wet" in {effect.key for effect in effects(dry)}

@@ -102,13 +102,13 @@ def _before(request: SearRequest, heated_s: float | None) -> Iterator[str]:
         yield f"This burner does not bring this pan to {mark(hot.face_C, 'C')}, however long it heats."
     else:
         yield (
-            f"Heat the empty pan for about {mark(heated_s, 's')} on the full burner, to {mark(hot.face_C, 'C')}; a "
-            "thermometer on its face knows better."
+            f"Heat the empty pan for about {mark(heated_s, 's')} on the full burner, to {mark(hot.face_C, 'C')}; "
+            "trust a thermometer on its face over this time."
         )
     if request.oil is None:
         hardy = ", ".join(oil.name for oil in oils_for(hot.face_C)[:3])
         yield (
-            f"Fats that every source held puts above {mark(hot.face_C, 'C')}: {hardy}."
+            f"Fats that smoke only above {mark(hot.face_C, 'C')} by every figure known here: {hardy}."
             if hardy
             else f"No fat held here stays below its smoke point at {mark(hot.face_C, 'C')}: use little, and air out."
         )
