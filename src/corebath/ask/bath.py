@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import datetime, time
 from functools import partial
-from typing import TypeVar
 
 from corebath.bath.altitude import at_altitude
 from corebath.bath.files import number
@@ -36,7 +34,6 @@ from .sizes import parse_share
 from .understand import Misunderstood, Reader
 from .when import parse_when, parse_zone
 
-T = TypeVar("T")
 _NIGHT = re.compile(r"(\d{1,2})[:.](\d{2})\s*(?:to|-|–)\s*(\d{1,2})[:.](\d{2})")
 _KETTLE, _TAP = "kettle", "tap"
 
@@ -215,13 +212,6 @@ class _Reader(Reader):
         usual = {State.FRIDGE: kitchen.likely_fridge_C, State.FROZEN: kitchen.freezer_C, State.ROOM: kitchen.room.air_C}
         told_C = self.degrees("start")
         return usual[state] if told_C is None else told_C
-
-    def tried(self, field: str, make: Callable[[], T]) -> T | None:
-        try:
-            return make()
-        except ValueError as error:
-            self.sentences[field] = str(error)
-            return None
 
 
 def _boiling_C(kitchen: Kitchen) -> float:

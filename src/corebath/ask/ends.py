@@ -237,13 +237,6 @@ class _Reader(Reader):
             self.sentences[field] = sentence
         return read(field)
 
-    def tried(self, field: str, make: Callable[[], T]) -> T | None:
-        try:
-            return make()
-        except ValueError as error:
-            self.sentences[field] = str(error)
-            return None
-
     def degrees(self, field: str) -> float | None:
         return self.read(field, lambda t: parse_temperature(t, prefer=self.preference.temperature))
 

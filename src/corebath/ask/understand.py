@@ -130,6 +130,14 @@ class Reader:
             self.sentences[field] = str(error)
             return None
 
+    def tried(self, field: str, make: Callable[[], T]) -> T | None:
+        """What is made of answers that are clear each; a range that it leaves is told at the field."""
+        try:
+            return make()
+        except ValueError as error:
+            self.sentences[field] = str(error)
+            return None
+
     def count(self, field: str, what: str) -> int:
         number = self.read(field, lambda text: _count(what, text))
         return 1 if number is None else number
