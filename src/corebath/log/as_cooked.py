@@ -30,6 +30,7 @@ from .faults import Fault, faults_of
 from .gaps import Gap, beat_of
 from .known import Known, Stretch, known_bath
 from .settings import settings
+from .texts import check_readings
 from .unheated import Unheated
 
 Pair = tuple[Array, Array]
@@ -177,8 +178,8 @@ def _check(until_s: float, *pairs: Pair | None) -> None:
             raise ValueError("readings need a time and a temperature each")
         if np.any(np.diff(t) <= 0):
             raise ValueError("readings must come in rising time, one for each moment")
-        if y.size and not (y.min() >= -60 and y.max() <= 150):
-            raise ValueError(f"a reading must lie between {mark(-60, 'C')} and {mark(150, 'C')}")
+        if y.size:
+            check_readings(float(y.min()), float(y.max()))
 
 
 def _ends(request: Request, piece: Piece) -> tuple[Piece, Piece]:

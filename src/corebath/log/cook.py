@@ -9,7 +9,7 @@ from math import isfinite
 
 from corebath.units import mark
 
-from .texts import check_text, limits
+from .texts import check_readings, check_text, limits
 
 
 class Happening(StrEnum):
@@ -61,7 +61,8 @@ class Event:
 
 @dataclass(frozen=True, slots=True)
 class Reading:
-    """One temperature. at : with a zone;  value_C : -60 to 150 [degC];  source : "typed", a file's name, a topic
+    """One temperature. at : with a zone;  value_C : as a kitchen's thermometer reads [degC]
+    source : "typed", a file's name, a topic
 
     Raises ValueError outside that range, without a zone and for a long or empty source.
     """
@@ -74,8 +75,7 @@ class Reading:
     def __post_init__(self) -> None:
         if self.at.tzinfo is None:
             raise ValueError("a reading needs a time zone")
-        if not (isfinite(self.value_C) and -60 <= self.value_C <= 150):
-            raise ValueError(f"a reading must lie between {mark(-60, 'C')} and {mark(150, 'C')}")
+        check_readings(self.value_C)
         check_text(self.source, limits().source_characters, "the source of a reading", shortest=1)
 
 

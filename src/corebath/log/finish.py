@@ -24,18 +24,15 @@ from .as_cooked import AsCooked
 from .settings import settings
 
 _TIME_CHECKS = ("come-up", "core-below", "outage")
-# A bath that was colder than hot for longer than this while the food was on its way up was at fault.
-_EARLY_FAULT_s = 1800.0
-
-
 _TOLD_ONLY = "It is told only: for a core that gets hot the come-up rule binds."
 _BATH_AT_FAULT = "It binds here because the bath was at fault on the way up."
 
 
 @dataclass(frozen=True, slots=True)
 class Broken:
-    """A limit that is overrun, for good: what it asks, what happened, and who wrote it."""
+    """A limit that is overrun, for good: its rule's key, what it asks, what happened, and who wrote it."""
 
+    rule: str
     title: str
     why: str
     source: str
@@ -91,19 +88,20 @@ class Clocks:
         limit for time as the only control holds although the core got hot.
         """
         told = set()
-        late = any(self._cold_on_the_way_s(h) > _EARLY_FAULT_s for h in histories)
+        late = any(self._cold_on_the_way_s(h) > settings("judge")["early_fault"]["longest_s"] for h in histories)
         for finding in findings:
             not_met = finding.verdict is Verdict.NOT_MET
             if self.checks[finding.rule] == "time-control" and not_met and late and self.control is not None:
-                yield Broken(finding.title, finding.why.replace(_TOLD_ONLY, _BATH_AT_FAULT), finding.source)
+                yield Broken(finding.rule, finding.title, finding.why.replace(_TOLD_ONLY, _BATH_AT_FAULT), finding.source)
             if self.checks[finding.rule] in _TIME_CHECKS and finding.binding and not_met:
                 told.add(self.checks[finding.rule])
-                yield Broken(finding.title, finding.why, finding.source)
+                yield Broken(finding.rule, finding.title, finding.why, finding.source)
         if self.come_up is not None and "come-up" not in told:
             figures = self.come_up.figures
             spent = max(self._untreated_s(h, figures["low_C"], figures["high_C"]) for h in histories)
             if spent > figures["limit_s"]:
                 yield Broken(
+                    self.come_up.key,
                     self.come_up.title,
                     f"Before it was treated enough, the core spent {_up(spent)} between {mark(figures['low_C'], 'C')} "
                     f"and {mark(figures['high_C'], 'C')} in all; the limit is {mark(figures['limit_s'], 's')}.",
@@ -115,6 +113,7 @@ class Clocks:
             if fallen > limit:
                 high = mark(self.outage.figures["high_C"], "C")
                 yield Broken(
+                    self.outage.key,
                     self.outage.title,
                     f"Once hot, parts of the piece were below {high} for {_up(fallen)}; "
                     f"the limit is {mark(limit, 's')}.",

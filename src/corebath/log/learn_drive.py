@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cache
 from importlib.resources import files
 from math import isfinite, log, sqrt
@@ -48,7 +48,8 @@ class Settings:
     set_point_C : bath [degC];  hours : at temperature, come-up not counted [h]
     come_up_s : time the core took to come within a kelvin of the bath [s]
     salt_percent : of the meat, None when not told [%]
-    pan, pan_C, surface : the sear; surface is dry, patted or wet, or None when nothing was seared
+    pan, pan_C, surface : the sear, in the plan's usual pan by default; surface is dry, patted or wet, or None when
+        nothing was seared
 
     Raises ValueError unless the hours and the come-up can be.
     """
@@ -57,8 +58,8 @@ class Settings:
     hours: float
     come_up_s: float
     salt_percent: float | None = None
-    pan: str = "cast-iron"
-    pan_C: float = 230.0
+    pan: str = field(default_factory=lambda: str(defaults()["sear"]["pan"]))
+    pan_C: float = field(default_factory=lambda: float(defaults()["sear"]["face_C"]))
     surface: str | None = None
 
     def __post_init__(self) -> None:

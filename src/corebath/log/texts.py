@@ -1,4 +1,4 @@
-"""What the store takes: lengths of texts, sizes of photos."""
+"""What the store takes: lengths of texts, sizes of photos, temperatures that can be."""
 
 from __future__ import annotations
 
@@ -7,6 +7,8 @@ import unicodedata
 from dataclasses import dataclass, fields
 from functools import cache
 from importlib.resources import files
+
+from corebath.units import mark
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,6 +27,8 @@ class Limits:
     topic_characters: int
     earliest_year: int
     ahead_s: int
+    lowest_reading_C: float
+    highest_reading_C: float
 
 
 @cache
@@ -40,3 +44,10 @@ def check_text(text: str, longest: int, what: str, *, shortest: int = 0) -> None
         raise ValueError(f"{what} must have {shortest} to {longest} characters")
     if not text.isprintable() and any(unicodedata.category(c) in ("Cc", "Cs") and c not in "\n\r\t" for c in text):
         raise ValueError(f"{what} holds a character that cannot be kept")
+
+
+def check_readings(*values_C: float) -> None:
+    """Raise ValueError unless temperatures are such as a thermometer in a kitchen reads [degC]."""
+    low, high = limits().lowest_reading_C, limits().highest_reading_C
+    if not all(low <= value <= high for value in values_C):
+        raise ValueError(f"a reading must lie between {mark(low, 'C')} and {mark(high, 'C')}")

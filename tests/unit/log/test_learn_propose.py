@@ -20,6 +20,7 @@ from corebath.log.learn_levers import Lever, candidates
 from corebath.log.learn_say import Sureness
 from corebath.log.learn_taste import CookedOutcome, learn
 from corebath.outcome.results import find_result
+from corebath.plan.data import defaults
 from corebath.units import METRIC, US, render
 
 PINK = find_result("tough-red", "pink")
@@ -338,3 +339,8 @@ def test_a_dry_rating_lowers_what_juice_is_expected_and_is_told_as_of_the_next_c
     assert not any(
         " -" in line or "(-" in line for line in (*proposal.statements, *(e.words for e in proposal.effects))
     )
+
+
+def test_a_cook_of_which_no_pan_is_told_was_seared_in_the_plans_usual_one() -> None:
+    sear = defaults()["sear"]
+    assert (Settings(57.0, 24.0, 3600.0).pan, Settings(57.0, 24.0, 3600.0).pan_C) == (sear["pan"], sear["face_C"])
