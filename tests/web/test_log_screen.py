@@ -203,3 +203,19 @@ def test_the_log_works_without_script(browser: Browser, own: OwnKitchen, tmp_pat
             box.check()
         page.click("text=Compare the two ticked")
         expect(page.locator(".sentence")).to_contain_text("Against beef ribeye steak of Fri 12 Mar")
+
+
+@pytest.mark.parametrize("path", ["/log", "/log/1"])
+def test_fields_stand_level_with_the_buttons_beside_them(browser: Browser, own: OwnKitchen, path: str) -> None:
+    with window(browser, own.address, width=1280, height=800) as page:
+        _cooked(page, own, 1, FIRST)
+        page.goto(path)
+        page.evaluate("document.querySelectorAll('details').forEach((d) => { d.open = true; })")
+        lines = page.evaluate(
+            "[...document.querySelectorAll('.say')].map((line) => [...line.querySelectorAll('input, select, button')]"
+            ".map((e) => [e.getBoundingClientRect().top, e.getBoundingClientRect().height]))"
+        )
+        assert any(len(line) > 1 for line in lines)
+        for line in lines:
+            for top, height in line:
+                assert (top, height) == pytest.approx(line[0], abs=0.5)
