@@ -92,7 +92,9 @@ class Clocks:
         for finding in findings:
             not_met = finding.verdict is Verdict.NOT_MET
             if self.checks[finding.rule] == "time-control" and not_met and late and self.control is not None:
-                yield Broken(finding.rule, finding.title, finding.why.replace(_TOLD_ONLY, _BATH_AT_FAULT), finding.source)
+                yield Broken(
+                    finding.rule, finding.title, finding.why.replace(_TOLD_ONLY, _BATH_AT_FAULT), finding.source
+                )
             if self.checks[finding.rule] in _TIME_CHECKS and finding.binding and not_met:
                 told.add(self.checks[finding.rule])
                 yield Broken(finding.rule, finding.title, finding.why, finding.source)
