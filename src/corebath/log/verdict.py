@@ -6,7 +6,7 @@ Everything is read off the worst history that the readings leave open. What cann
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from math import ceil, inf
 
@@ -19,7 +19,7 @@ from corebath.safety.subject import Subject
 from corebath.units import mark
 
 from .as_cooked import AsCooked
-from .finish import Clocks, Finish, back_s, find_finish
+from .finish import Broken, Clocks, Finish, back_s, find_finish
 from .settings import settings
 
 _WITHIN_K = 0.5  # below the bath, a core counts as hot through: the usual target of heating-time tables
@@ -95,6 +95,7 @@ def verdict(cooked: AsCooked, subject: Subject, authority: Authority) -> Judged:
     findings = _worse(judge(cooked.worst, subject, authority), judge(cooked.worst_quick, subject, authority))
     worst = (cooked.worst, cooked.worst_quick)
     broken = tuple(clocks.broken(worst, findings))
+    findings = tuple(_as_broken(finding, broken) for finding in findings)
     unmet = _unmet(findings, clocks)
     done = not unmet and _was_hot(cooked)
     finish = None if broken or done else find_finish(cooked, subject, authority, clocks)
@@ -128,6 +129,14 @@ def verdict(cooked: AsCooked, subject: Subject, authority: Authority) -> Judged:
         pasteurised=pasteurised, pasteurised_said=told, bands=tuple(_bands(cooked)), findings=findings, finish=finish,
         left_s=left, back_s=back,
     )  # fmt: skip
+
+
+def _as_broken(finding: Finding, broken: Sequence[Broken]) -> Finding:
+    """A finding with the stricter clock's word where that limit is overrun, so that the two never disagree."""
+    told = next((b for b in broken if b.rule == finding.rule), None)
+    if told is None:
+        return finding
+    return replace(finding, verdict=Verdict.NOT_MET, binding=True, why=told.why)
 
 
 def _unmet(findings: Sequence[Finding], clocks: Clocks) -> list[Finding]:

@@ -11,8 +11,9 @@ from corebath.bath.altitude import boiling_finding
 from corebath.heat.history import History, first_crossing
 from corebath.outcome.reading import read_outcome
 from corebath.outcome.results import results_for
+from corebath.safety.cooling import COLD_C
 from corebath.safety.finding import Finding, Verdict
-from corebath.safety.rules import binding_lethality, judge, reported_lethality
+from corebath.safety.rules import binding_lethality, judge, reported_lethality, rules_for
 from corebath.units import mark
 
 from .alternatives import alternatives
@@ -185,9 +186,16 @@ def _milestones(choice: Choice, findings: tuple[Finding, ...], nominal: History)
         yield clear, "Core thawed about now."
 
 
+def _has_clock(request: Request) -> bool:
+    """A rule limits the time this food may spend out of the cold."""
+    return any(rule.check == "time-control" for rule in rules_for(request.subject, request.authority))
+
+
 def _notes(request: Request, choice: Choice) -> Iterator[str]:
     window, result = choice.window, choice.result
-    if result is not None and choice.set_point_C != result.set_point_C and request.set_point_C is None:
+    rounding_K = defaults()["rounding"]["set_point_K"]
+    moved = result is not None and abs(choice.set_point_C - result.set_point_C) > rounding_K
+    if result is not None and moved and request.set_point_C is None:
         too_hot = result.set_point_C > request.highest_set_point_C
         why = "it keeps clear of boiling at this altitude" if too_hot else "there the binding rules are met in time"
         yield (
@@ -217,6 +225,12 @@ def _notes(request: Request, choice: Choice) -> Iterator[str]:
         yield (
             "The food waits in ice water, so drop-in stands here for the moment the heater starts: the water warms up "
             "with the food in it, and every time counts from then."
+        )
+    if request.from_C > COLD_C and _has_clock(request):
+        yield (
+            f"It goes in at {mark(request.from_C, 'C')}. Bacteria grow in raw food above {mark(COLD_C, 'C')}, and the "
+            "time it has already spent there is not known here and counts in no figure: if it came out of the cold "
+            "more than an hour or so ago, or nobody knows when, do not cook it."
         )
     if request.state is State.FROZEN:
         yield (

@@ -52,7 +52,11 @@ def check_time_control(history: History, rule: Rule) -> Finding:
     why = f"The piece is above {marked_C(low)} for {marked_s(spent)} {until}; the limit is {marked_s(limit)}."
     if hot:
         why += " It is told only: for a core that gets hot the come-up rule binds."
-    return finding(rule, _within(spent, limit), why, binding=rule.binding and not hot)
+    verdict, start_C = _within(spent, limit), float(history.core_C[0])
+    if verdict is Verdict.MET and start_C > low + 0.05:
+        verdict = Verdict.NOT_KNOWN
+        why += f" It was at {marked_C(start_C)} before; how long it had been above {marked_C(low)} is not known."
+    return finding(rule, verdict, why, binding=rule.binding and not hot)
 
 
 def check_outage(history: History, rule: Rule) -> Finding:

@@ -51,6 +51,9 @@ def check_growth(history: History, rule: Rule) -> Finding:
     before = history.until(cooling_start_s(history))
     grown = float(growth_log10(before.time_s, before.core_C, model)[-1])
     if rule.figures["part"] == "cooling":
+        if before.duration_s >= history.duration_s:
+            why = "This history does not cool the piece, so nothing is known of growth on the way down."
+            return finding(rule, Verdict.NOT_KNOWN, why, binding=False)
         grown = float(growth_log10(history.time_s, history.core_C, model)[-1]) - grown
     grows = f"Without any lag {model.organism} could grow by {grown:.1f} log at the core"
     why = f"{grows}; the limit is {limit:g}."

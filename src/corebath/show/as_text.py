@@ -43,7 +43,10 @@ def as_text(plan: Plan, preference: Preference) -> str:
         (KEEPING, chain((_finding(f, preference) for f in found[KEEPING]), _cautions(plan, preference, "keep"))),
         ("Water and vessel", _water(plan, preference)),
         ("What the food will be like", _outcome(plan, preference)),
-        ("Run sheet", (_task(t, preference) for t in plan.run_sheet)),
+        (
+            "Run sheet" if plan.works else "Run sheet of the plan as asked, which does not work: do not follow it",
+            (_task(t, preference) for t in plan.run_sheet),
+        ),
         ("Keep in mind", _mind(plan, preference)),
         ("If something goes wrong", _cautions(plan, preference, "fault")),
         ("What the numbers rest on", _basis(plan, preference)),
@@ -67,7 +70,8 @@ def _question(plan: Plan, preference: Preference) -> Iterator[str]:
     r = plan.request
     mass = "" if r.piece_mass_kg is None else f", {show_mass(r.piece_mass_kg, preference)} each"
     yield f"What: {food_words(r)}, {body_words(r, preference)}{mass}; {r.treated_as}."
-    yield f"From: the {_FROM[r.state]} at {show_temperature(r.from_C, preference)}."
+    measured = "" if r.start_C is None else ", as measured"
+    yield f"From: the {_FROM[r.state]} at {show_temperature(r.from_C, preference)}{measured}."
     wanted = []
     if r.result is not None:
         low, high = (show_temperature(c, preference) for c in (r.result.low_C, r.result.high_C))

@@ -26,6 +26,7 @@ from corebath.log.verdict import Decision, Judged, verdict
 from corebath.plan.equipment import Equipment
 from corebath.plan.request import Request
 from corebath.safety.authority import Authority
+from corebath.safety.finding import Verdict
 
 KITCHEN = Equipment(Vessel.round(0.24, 0.14), Heater(1100.0, 0.08, 0.12), Cover.named("gasketed"))
 CHUCK = asked("beef chuck", slab(0.045), set_point_C=57.0)
@@ -92,6 +93,16 @@ def test_power_cut_seen_early_can_be_kept() -> None:
     assert told.back_s is not None
     assert told.back_s < told.left_s
     assert "another day" in told.sentence
+
+
+def test_a_broken_limit_is_not_told_as_met_below() -> None:
+    """Cold for so long that the outage could also be read as chilling: its finding says what the verdict says."""
+    bath = without(steady(57.0, 16.0), 7.0, 12.5)
+    cooked = as_cooked(CHUCK, 57.0, until_s=16 * H, bath=bath)
+    told = verdict(cooked, CHUCK.subject, CHUCK.authority)
+    assert told.decision is Decision.BIN
+    for title, _ in told.rules:
+        assert all(f.verdict is Verdict.NOT_MET for f in told.findings if f.title == title)
 
 
 def test_back_in_the_bath_only_where_there_is_time() -> None:

@@ -125,3 +125,10 @@ def test_a_set_point_moved_by_a_rule_is_explained() -> None:
     usual = planned("tuna", result=result, parasites_frozen=True)
     assert usual.set_point_C == result.set_point_C
     assert not any("usual set point" in note for note in usual.notes)
+
+
+def test_food_that_is_warm_already_is_told_about() -> None:
+    warm = planned("chicken-breast", slab(0.038), start_C=25.0)
+    assert any("do not cook it" in note for note in warm.notes)
+    for fine in (planned("chicken-breast", slab(0.038)), planned("carrot", start_C=20.0)):
+        assert not any("do not cook it" in note for note in fine.notes)

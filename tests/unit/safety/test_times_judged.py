@@ -58,6 +58,23 @@ def test_the_four_hour_rule_is_only_told_when_the_core_gets_hot() -> None:
     assert (finding.verdict, finding.binding) == (Verdict.NOT_MET, False)
 
 
+def test_a_piece_that_was_warm_before_has_an_unknown_clock() -> None:
+    finding = found(path((0, 25), (1, 57), (8, 57)), "food-code-4h")
+    assert finding.verdict is Verdict.NOT_KNOWN
+    assert "{25|C}" in finding.why
+    raw = found(path((0, 12), (0.5, 45), (1.5, 45)), "food-code-4h")
+    assert (raw.verdict, raw.binding) == (Verdict.NOT_KNOWN, True)
+    assert found(path((0, 12), (0.5, 45), (5, 45)), "food-code-4h").verdict is Verdict.NOT_MET
+
+
+def test_growth_while_cooling_is_not_known_where_nothing_cools() -> None:
+    key = "c-perfringens-cooling"
+    hot, cooled = (found(path((0, 4), (1, 57), (8, 57), *more), key) for more in ((), ((9, 3),)))
+    assert (hot.verdict, hot.binding) == (Verdict.NOT_KNOWN, False)
+    assert "does not cool" in hot.why
+    assert cooled.verdict is Verdict.MET
+
+
 def test_a_hot_hold_may_last() -> None:
     for f in judge(path((0, 4), (1, 57), (48, 57)), BEEF, Authority.US):
         if f.rule in ("fsis-come-up", "hold-below-practice", "food-code-4h", "outage"):
