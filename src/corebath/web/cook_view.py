@@ -215,7 +215,12 @@ def cook_view(cook: Cook, store: Store, kitchen: Kitchen, now: datetime) -> Cook
 
 
 def cook_charts(view: CookView, store: Store) -> tuple[str, str] | None:
-    """The cook as a figure for a phone and for a wide page, None before the food went in."""
+    """The cook as a figure for a phone and for a wide page, None before the food went in.
+
+    None too once it is over while nobody told when it was pulled: where the curve ends is not known.
+    """
+    if view.cook.ended and view.pulled is None:
+        return None
     if view.plan is None or view.drop_in is None or view.elapsed_s is None or view.unreckoned:
         return None
     until_s = max(view.elapsed_s, 60.0)
