@@ -237,11 +237,6 @@ def _notes(request: Request, choice: Choice) -> Iterator[str]:
             "Computed from frozen by shape and thickness; there is no flat extra. "
             "Bag it so that no ice bridges two pieces."
         )
-    if request.state is State.ROOM:
-        yield (
-            "Time on the counter before drop-in is not counted here: keep it short, "
-            "and keep raw food cold until it goes in."
-        )
     yield from request.food.cautions
 
 

@@ -97,9 +97,10 @@ def test_power_cut_seen_early_can_be_kept() -> None:
 
 def test_a_broken_limit_is_not_told_as_met_below() -> None:
     """Cold for so long that the outage could also be read as chilling: its finding says what the verdict says."""
-    bath = without(steady(57.0, 16.0), 7.0, 12.5)
-    cooked = as_cooked(CHUCK, 57.0, until_s=16 * H, bath=bath)
-    told = verdict(cooked, CHUCK.subject, CHUCK.authority)
+    bath = without(steady(57.0, 14.0), 7.0, 12.5)
+    chuck = asked("beef chuck", slab(0.05), set_point_C=57.0)
+    cooked = as_cooked(chuck, 57.0, until_s=14 * H, bath=bath)
+    told = verdict(cooked, chuck.subject, chuck.authority)
     assert told.decision is Decision.BIN
     for title, _ in told.rules:
         assert all(f.verdict is Verdict.NOT_MET for f in told.findings if f.title == title)
