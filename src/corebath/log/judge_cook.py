@@ -27,7 +27,8 @@ def judge_cook(
     request : of the plan that is cooked;  bath, core : readings in rising time, seconds since 1970 in UTC and [degC]
     seen_fine : when the bath was last seen at its set point;  trust_silence : the power is known not to have failed
 
-    Raises ValueError before the food is in.
+    Of several set points since drop-in the lowest counts for the whole cook, for when the bath arrived at another is
+    not known. Raises ValueError before the food is in.
     """
     dropped, pulled = cook.first(Happening.DROPPED_IN), cook.first(Happening.PULLED)
     if dropped is None:
@@ -36,11 +37,9 @@ def judge_cook(
     if end <= dropped.at:
         raise ValueError("the moment judged must lie after drop-in")
     start_s = dropped.at.timestamp()
-    set_points = [e.value_C for e in cook.events if e.happening is Happening.SET_POINT and e.at <= end]
-    told = [c for c in (cook.set_point_C, *set_points) if c is not None]
     happened = as_cooked(
         request,
-        told[-1],
+        min(_set_points(cook, dropped.at, end)),
         until_s=elapsed_s(dropped.at, end),
         bath=(bath[0] - start_s, bath[1]),
         core=(core[0] - start_s, core[1]),
@@ -49,6 +48,13 @@ def judge_cook(
         trust_silence=trust_silence,
     )
     return happened, verdict(happened, request.subject, request.authority)
+
+
+def _set_points(cook: Cook, start: datetime, end: datetime) -> list[float]:
+    """The set points in force between two moments, as told [degC]."""
+    told = [e for e in cook.events if e.happening is Happening.SET_POINT and e.value_C is not None and e.at <= end]
+    first = next((e.value_C for e in reversed(told) if e.at <= start), cook.set_point_C)
+    return [c for c in (first, *(e.value_C for e in told if e.at > start)) if c is not None]
 
 
 def _off(cook: Cook, start: datetime, end: datetime) -> list[tuple[float, float | None]]:

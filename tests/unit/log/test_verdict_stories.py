@@ -289,3 +289,24 @@ def test_a_cook_of_the_log() -> None:
             bath=nothing,
             core=nothing,
         )
+
+
+def test_a_raised_set_point_counts_for_nothing_it_has_not_shown() -> None:
+    """Set an hour ago to 65 degC after hours at 54: the cook is not judged as one at 65 from drop-in."""
+
+    def set_points(*told: tuple[float, float]) -> float:
+        events = (
+            Event(Happening.DROPPED_IN, EVENING, EVENING),
+            *(
+                Event(Happening.SET_POINT, EVENING + timedelta(hours=h), EVENING + timedelta(hours=h), value_C=c)
+                for h, c in told
+            ),
+        )
+        cook = Cook("food=chuck", EVENING, "chuck", "beef-chuck", 54.0, 0.045, 24 * H, events)
+        nothing = (np.zeros(0), np.zeros(0))
+        return judge_cook(cook, CHUCK, now=EVENING + timedelta(hours=5), bath=nothing, core=nothing)[0].set_point_C
+
+    assert set_points((4.0, 65.0)) == 54.0
+    assert set_points((2.0, 52.0), (4.0, 65.0)) == 52.0
+    assert set_points((-1.0, 60.0)) == 60.0
+    assert set_points((6.0, 50.0)) == 54.0
