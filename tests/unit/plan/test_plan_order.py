@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import isfinite
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -87,7 +89,10 @@ def test_frozen_is_never_sooner_than_from_the_fridge(food: str, thickness_m: flo
     assert frozen.come_up.nominal_s > fridge.come_up.nominal_s
     assert frozen.come_up.cautious_s > fridge.come_up.cautious_s
     for key, span in fridge.lethality.items():
-        assert frozen.lethality[key].cautious_s >= span.cautious_s
+        assert frozen.lethality[key].nominal_s >= span.nominal_s
+        # About one bath in twenty may be too cold to earn anything: then a sample's 95 % is finite or not by its draws.
+        if isfinite(span.cautious_s):
+            assert frozen.lethality[key].cautious_s >= span.cautious_s
 
 
 @quick
