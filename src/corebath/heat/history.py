@@ -76,6 +76,16 @@ class History:
             stage_names=self.stage_names,
         )
 
+    @property
+    def coldest_C(self) -> NDArray[np.float64]:
+        """The colder of core and surface at each row, shape (n,) [degC]."""
+        return np.minimum(self.core_C, self.surface_C)
+
+    @property
+    def warmest_C(self) -> NDArray[np.float64]:
+        """The warmer of core and surface at each row, shape (n,) [degC]."""
+        return np.maximum(self.core_C, self.surface_C)
+
     def seconds_between(self, low_C: float, high_C: float) -> float:
         """Time the core spends from `low_C` up to `high_C`, both included [s], linear between rows.
 
@@ -90,6 +100,14 @@ class History:
         flat = hi - lo < 1e-12
         share = np.where(flat, (lo >= low_C) & (lo <= high_C), inside / np.where(flat, 1.0, hi - lo))
         return float(np.sum(dt * share))
+
+
+def seconds_above(time_s: NDArray[np.float64], values: NDArray[np.float64], level: float) -> float:
+    """Time a sampled curve is at or above `level`, linear between samples, in the unit of `time_s`."""
+    low, high = np.minimum(values[:-1], values[1:]), np.maximum(values[:-1], values[1:])
+    span = np.where(high > low, high - low, 1.0)
+    share = np.where(low >= level, 1.0, np.clip((high - level) / span, 0.0, 1.0))
+    return float(np.sum(np.diff(time_s) * share))
 
 
 def first_crossing(time_s: NDArray[np.float64], values: NDArray[np.float64], level: float) -> float | None:

@@ -9,10 +9,10 @@ from typing import Any
 
 import numpy as np
 
-from corebath.heat.grid import Array
-from corebath.heat.history import History
+from corebath.heat.history import History, seconds_above
 from corebath.plan.data import defaults
 from corebath.safety.authority import Authority
+from corebath.safety.check_times import TOLD_ONLY
 from corebath.safety.finding import Finding, Verdict
 from corebath.safety.lethality import LethalityRule
 from corebath.safety.rule import Rule
@@ -24,7 +24,6 @@ from .as_cooked import AsCooked
 from .settings import settings
 
 _TIME_CHECKS = ("come-up", "core-below", "outage")
-_TOLD_ONLY = "It is told only: for a core that gets hot the come-up rule binds."
 _BATH_AT_FAULT = "It binds here because the bath was at fault on the way up."
 
 
@@ -93,7 +92,7 @@ class Clocks:
             not_met = finding.verdict is Verdict.NOT_MET
             if self.checks[finding.rule] == "time-control" and not_met and late and self.control is not None:
                 yield Broken(
-                    finding.rule, finding.title, finding.why.replace(_TOLD_ONLY, _BATH_AT_FAULT), finding.source
+                    finding.rule, finding.title, finding.why.replace(TOLD_ONLY, _BATH_AT_FAULT), finding.source
                 )
             if self.checks[finding.rule] in _TIME_CHECKS and finding.binding and not_met:
                 told.add(self.checks[finding.rule])
@@ -131,11 +130,10 @@ class Clocks:
         for history in histories:
             hot = None if self.outage is None else history.first_core_above(self.outage.figures["high_C"])
             if self.outage is not None and hot is not None:
-                if float(_coldest(history)[-1]) < self.outage.figures["high_C"]:
+                if float(history.coldest_C[-1]) < self.outage.figures["high_C"]:
                     left.append(self.outage.figures["limit_s"] - self._fallen_s(history))
             elif self.control is not None:
-                warmest = np.maximum(history.core_C, history.surface_C)
-                spent = _seconds_above(history.time_s, warmest, self.control.figures["low_C"])
+                spent = seconds_above(history.time_s, history.warmest_C, self.control.figures["low_C"])
                 left.append(self.control.figures["limit_s"] - spent)
         return max(0.0, float(min(left))) if left else None
 
@@ -167,7 +165,7 @@ class Clocks:
         high = self.control.figures["high_C"]
         hot = history.first_core_above(high)
         part = history if hot is None else history.until(hot)
-        return part.duration_s - _seconds_above(part.time_s, part.ambient_C, high)
+        return part.duration_s - seconds_above(part.time_s, part.ambient_C, high)
 
     def _untreated_s(self, history: History, low_C: float, high_C: float) -> float:
         until = self.treated_s(history) if self.core else (history.first_core_above(high_C) or inf)
@@ -182,9 +180,9 @@ class Clocks:
         if start is None:
             return 0.0
         t = np.concatenate([[start], history.time_s[history.time_s > start]])
-        y = np.interp(t, history.time_s, _coldest(history))
+        y = np.interp(t, history.time_s, history.coldest_C)
         y[0] = max(y[0], high)
-        return float(t[-1] - t[0]) - _seconds_above(t, y, high)
+        return float(t[-1] - t[0]) - seconds_above(t, y, high)
 
 
 def find_finish(cooked: AsCooked, subject: Subject, authority: Authority, clocks: Clocks) -> Finish | None:
@@ -212,7 +210,7 @@ def back_s(cooked: AsCooked, clocks: Clocks) -> float | None:
     needed = 0.0
     for history in both:
         later = history.time_s >= cooked.until_s
-        cold = np.flatnonzero(later & (_coldest(history) < float(clocks.outage.figures["high_C"])))
+        cold = np.flatnonzero(later & (history.coldest_C < float(clocks.outage.figures["high_C"])))
         if cold.size and cold[-1] + 1 >= history.time_s.size:
             return None
         if cold.size:
@@ -282,17 +280,6 @@ def warm_up_s(cooked: AsCooked, bath_C: float) -> float:
     bath = equipment.filled(0.0, cooked.piece.bath_C)
     needed = missing_K * bath.heat_capacity_J_K(bath_C) / bath.heater.power_W * float(rules["warm_up_margin"])
     return max(shortest, 60.0 * ceil(needed / 60.0))
-
-
-def _coldest(history: History) -> Array:
-    return np.minimum(history.core_C, history.surface_C)
-
-
-def _seconds_above(time_s: Array, values: Array, level: float) -> float:
-    low, high = np.minimum(values[:-1], values[1:]), np.maximum(values[:-1], values[1:])
-    span = np.where(high > low, high - low, 1.0)
-    share = np.where(low >= level, 1.0, np.clip((high - level) / span, 0.0, 1.0))
-    return float(np.sum(np.diff(time_s) * share))
 
 
 def _up(seconds: float) -> str:

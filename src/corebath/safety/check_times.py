@@ -7,16 +7,17 @@ from __future__ import annotations
 
 import numpy as np
 
-from corebath.heat.history import History
+from corebath.heat.history import History, seconds_above
 from corebath.safety.check_kit import finding, marked_C, marked_s
 from corebath.safety.cooling import cooling_limits, cooling_start_s, cooling_times, last_above_s, warm_parts
 from corebath.safety.finding import Finding, Verdict
 from corebath.safety.growth import growers_at
-from corebath.safety.lethality import Floats
 from corebath.safety.rule import Rule
 
 # Ambients a water bath can have; the fridge, ice water and the pan lie outside.
 _BATH_C = (35.0, 100.0)
+# What a finding of time as the only control says of a core that gets hot.
+TOLD_ONLY = "It is told only: for a core that gets hot the come-up rule binds."
 
 
 def check_come_up(history: History, rule: Rule) -> Finding:
@@ -51,7 +52,7 @@ def check_time_control(history: History, rule: Rule) -> Finding:
     until = f"until the core passes {marked_C(high)}" if hot else "and never gets hot"
     why = f"The piece is above {marked_C(low)} for {marked_s(spent)} {until}; the limit is {marked_s(limit)}."
     if hot:
-        why += " It is told only: for a core that gets hot the come-up rule binds."
+        why += f" {TOLD_ONLY}"
     verdict, start_C = _within(spent, limit), float(history.core_C[0])
     if verdict is Verdict.MET and start_C > low + 0.05:
         verdict = Verdict.NOT_KNOWN
@@ -168,18 +169,10 @@ def _fallen_back_s(part: History, hot_C: float) -> float:
     end = last_above_s(part.time_s, part.core_C, hot_C)
     inner = part.time_s[(part.time_s > start) & (part.time_s < end)]
     times = np.concatenate([[start], inner, [max(start, end)]])
-    coldest = np.interp(times, part.time_s, np.minimum(part.core_C, part.surface_C))
-    return float(times[-1] - times[0]) - _seconds_above(times, coldest, hot_C)
+    coldest = np.interp(times, part.time_s, part.coldest_C)
+    return float(times[-1] - times[0]) - seconds_above(times, coldest, hot_C)
 
 
 def _exposed_s(part: History, cold_C: float) -> float:
     """Time the core or the surface is above the cold limit [s]."""
-    return _seconds_above(part.time_s, np.maximum(part.core_C, part.surface_C), cold_C)
-
-
-def _seconds_above(time_s: Floats, values: Floats, level: float) -> float:
-    """Time a sampled curve is at or above a level, linear between samples [s]."""
-    low, high = np.minimum(values[:-1], values[1:]), np.maximum(values[:-1], values[1:])
-    span = np.where(high > low, high - low, 1.0)
-    share = np.where(low >= level, 1.0, np.clip((high - level) / span, 0.0, 1.0))
-    return float(np.sum(np.diff(time_s) * share))
+    return seconds_above(part.time_s, part.warmest_C, cold_C)
