@@ -22,11 +22,12 @@ from corebath.units import (
     show_temperature,
 )
 
+from .plain import BINDING, REPORTED, finding_line, sections
 from .scale import day_label
 from .sentences import answer
 from .words import body_words, capital, equipment_words, food_words
 
-BINDING, REPORTED, KEEPING = "Rules that bind here", "Also reported", "If you keep it (chilling)"
+KEEPING = "If you keep it (chilling)"
 _COOLING = "cooling"
 
 
@@ -38,9 +39,9 @@ def as_text(plan: Plan, preference: Preference) -> str:
         ("The answer", [answer(plan, preference)]),
         ("What fails", (f"{capital(f.part)}: {render(f.why, preference)}" for f in plan.failures)),
         ("What would work", (_offer(plan, i, preference) for i in range(len(plan.alternatives)))),
-        (BINDING, (_finding(f, preference) for f in found[BINDING])),
-        (REPORTED, (_finding(f, preference) for f in found[REPORTED])),
-        (KEEPING, chain((_finding(f, preference) for f in found[KEEPING]), _cautions(plan, preference, "keep"))),
+        (BINDING, (finding_line(f, preference) for f in found[BINDING])),
+        (REPORTED, (finding_line(f, preference) for f in found[REPORTED])),
+        (KEEPING, chain((finding_line(f, preference) for f in found[KEEPING]), _cautions(plan, preference, "keep"))),
         ("Water and vessel", _water(plan, preference)),
         ("What the food will be like", _outcome(plan, preference)),
         (
@@ -51,8 +52,7 @@ def as_text(plan: Plan, preference: Preference) -> str:
         ("If something goes wrong", _cautions(plan, preference, "fault")),
         ("What the numbers rest on", _basis(plan, preference)),
     ]
-    written = [(title, list(lines)) for title, lines in parts]
-    return "\n\n".join("\n".join([title, *(f"- {line}" for line in lines)]) for title, lines in written if lines) + "\n"
+    return sections(parts)
 
 
 def grouped_findings(plan: Plan) -> dict[str, tuple[Finding, ...]]:
@@ -106,20 +106,13 @@ def _offer(plan: Plan, i: int, preference: Preference) -> str:
     return f"{render(other.change, preference)} Drop in by {other.drop_in:%H:%M} on {_day(other.drop_in)}."
 
 
-def _finding(finding: Finding, preference: Preference) -> str:
-    said = f"{capital(finding.verdict)}: {finding.title}. {finding.why}"
-    if finding.assumptions:
-        said += f" Assumed: {' '.join(finding.assumptions)}"
-    return f"{render(said, preference)} [{finding.source}]"
-
-
 def _water(plan: Plan, preference: Preference) -> Iterator[str]:
     water, equipment = plan.water, plan.request.equipment
     if water is None or equipment is None:
         return
     yield capital(equipment_words(equipment, preference)) + "."
     yield from (render(line, preference, both=False) for line in (*water.statements, *water.details))
-    yield from (_finding(f, preference) for f in water.findings)
+    yield from (finding_line(f, preference) for f in water.findings)
 
 
 def _outcome(plan: Plan, preference: Preference) -> Iterator[str]:

@@ -9,6 +9,7 @@ from corebath.units import Preference, render
 
 from .words import capital
 
+BINDING, REPORTED = "Rules that bind here", "Also reported"
 Parts = Iterable[tuple[str, Iterable[str]]]
 
 
@@ -34,5 +35,5 @@ def rendered(lines: Iterable[str], preference: Preference) -> Iterator[str]:
 def judged(findings: Iterable[Finding], preference: Preference) -> Iterator[tuple[str, list[str]]]:
     """Findings under two headings, by whether they bind."""
     every = list(findings)
-    yield "Rules that bind here", [finding_line(f, preference) for f in every if f.binding]
-    yield "Also reported", [finding_line(f, preference) for f in every if not f.binding]
+    yield BINDING, [finding_line(f, preference) for f in every if f.binding]
+    yield REPORTED, [finding_line(f, preference) for f in every if not f.binding]

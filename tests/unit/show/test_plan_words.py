@@ -8,7 +8,8 @@ import pytest
 from tests.unit.show.show_plans import NAMES, plan_of
 
 from corebath.safety.finding import Verdict
-from corebath.show.as_text import BINDING, KEEPING, REPORTED, as_text, grouped_findings
+from corebath.show.as_text import KEEPING, as_text, grouped_findings
+from corebath.show.plain import BINDING, REPORTED
 from corebath.show.sentences import answer
 from corebath.units import METRIC, US, Preference, render, show_set_point
 
