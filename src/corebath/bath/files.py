@@ -2,20 +2,16 @@
 
 from __future__ import annotations
 
-import csv
-import tomllib
 from functools import cache
-from importlib.resources import files
 from typing import Any, get_args
 
+from corebath.data_files import read_rows, read_toml
 from corebath.units import MarkUnit, mark
 
 
-@cache
 def table(name: str) -> dict[str, Any]:
     """One table of `data/constants.toml`."""
-    text = (files("corebath.bath") / "data" / "constants.toml").read_text(encoding="utf-8")
-    found: dict[str, Any] = tomllib.loads(text)[name]
+    found: dict[str, Any] = read_toml("corebath.bath", "constants.toml")[name]
     return found
 
 
@@ -28,8 +24,7 @@ def number(name: str, key: str) -> float:
 @cache
 def rows(name: str) -> dict[str, dict[str, str]]:
     """The rows of a CSV file of this room by their `key`."""
-    text = (files("corebath.bath") / "data" / name).read_text(encoding="utf-8")
-    return {row["key"]: row for row in csv.DictReader(text.splitlines(), strict=True)}
+    return {row["key"]: row for row in read_rows("corebath.bath", name)}
 
 
 def row(name: str, key: str, what: str) -> dict[str, str]:

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import csv
-import tomllib
 from dataclasses import dataclass, replace
 from functools import cache
-from importlib.resources import files
 from math import isfinite
 from typing import Any
+
+from corebath.data_files import read_rows, read_toml
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,10 +57,9 @@ class KeepingRule:
     note: str
 
 
-@cache
 def settings() -> dict[str, Any]:
     """Thresholds and constants, each with its source."""
-    return tomllib.loads(_text("settings.toml"))
+    return read_toml("corebath.chill", "settings.toml")
 
 
 @cache
@@ -80,7 +78,7 @@ def media() -> dict[str, Medium]:
             h_high=float(row["h_high"]),
             source=row["source"],
         )
-        for row in csv.DictReader(_text("media.csv").splitlines())
+        for row in read_rows("corebath.chill", "media.csv")
     }
 
 
@@ -108,9 +106,5 @@ def keeping_rules() -> tuple[KeepingRule, ...]:
             source=row["source"] + ("; value from memory" if row["how"] == "memory" else ""),
             note=row["note"],
         )
-        for row in csv.DictReader(_text("keeping.csv").splitlines())
+        for row in read_rows("corebath.chill", "keeping.csv")
     )
-
-
-def _text(name: str) -> str:
-    return (files("corebath.chill") / "data" / name).read_text(encoding="utf-8")

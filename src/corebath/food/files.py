@@ -2,24 +2,19 @@
 
 from __future__ import annotations
 
-import csv
-import tomllib
-from functools import cache
-from importlib.resources import files
 from typing import Any
 
+from corebath.data_files import read_rows, read_toml
 
-@cache
+
 def rows(name: str) -> tuple[dict[str, str], ...]:
     """The rows of a CSV file in food/data, as dicts by column name."""
-    text = (files("corebath.food") / "data" / name).read_text(encoding="utf-8")
-    return tuple(csv.DictReader(text.splitlines(), strict=True))
+    return read_rows("corebath.food", name)
 
 
-@cache
 def table(name: str) -> dict[str, Any]:
     """A TOML file in food/data."""
-    return tomllib.loads((files("corebath.food") / "data" / name).read_text(encoding="utf-8"))
+    return read_toml("corebath.food", name)
 
 
 def sources() -> dict[str, str]:

@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-import tomllib
-from importlib.resources import files
 from zoneinfo import ZoneInfo
 
 from corebath.bath.heater import Heater
 from corebath.bath.vessel import Vessel, Wall
 
 from .gear import Kitchen, NamedHeater, NamedVessel
+from .settings import settings
 
 
 def demo_kitchen(zone: ZoneInfo) -> Kitchen:
     """An invented kitchen with two vessels and a heater, in the cook's own time zone."""
-    data = tomllib.loads((files(__package__) / "data" / "demo.toml").read_text(encoding="utf-8"))
+    data = settings("demo")
     return Kitchen(
         zone=zone,
         cold_tap_C=data["cold_tap_C"],

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from functools import cache
-from importlib.resources import files
 from math import isfinite, log, sqrt
 from typing import Any
 
@@ -31,14 +29,15 @@ from corebath.sear.hot import pan
 from corebath.sear.run import Setup, run_sear
 from corebath.sear.tables import settings as sear_settings
 
+from .settings import settings
+
 Floats = NDArray[np.float64]
 QUALITIES = ("tender", "juicy", "done", "crust", "salt")
 
 
-@cache
 def figures() -> dict[str, Any]:
     """Everything in `data/learn.toml`."""
-    return tomllib.loads((files("corebath.log") / "data" / "learn.toml").read_text(encoding="utf-8"))
+    return settings("learn")
 
 
 @dataclass(frozen=True, slots=True)

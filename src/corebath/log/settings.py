@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import tomllib
-from functools import cache
-from importlib.resources import files
 from typing import Any
 
+from corebath.data_files import read_toml
 
-@cache
+
 def settings(name: str) -> dict[str, Any]:
     """The tables of `data/<name>.toml`."""
-    return tomllib.loads((files(__package__) / "data" / f"{name}.toml").read_text(encoding="utf-8"))
+    return read_toml("corebath.log", f"{name}.toml")

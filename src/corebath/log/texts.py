@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import tomllib
 import unicodedata
 from dataclasses import dataclass, fields
 from functools import cache
-from importlib.resources import files
 
 from corebath.units import mark
+
+from .settings import settings
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +34,7 @@ class Limits:
 @cache
 def limits() -> Limits:
     """The limits of the store."""
-    data = tomllib.loads((files("corebath.log") / "data" / "limits.toml").read_text(encoding="utf-8"))
+    data = settings("limits")
     return Limits(**{field.name: data[field.name] for field in fields(Limits)})
 
 

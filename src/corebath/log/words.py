@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-import csv
 import re
-import tomllib
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
-from importlib.resources import files
-from typing import Any
+
+from corebath.data_files import read_rows
 
 from .cook import Rating
 from .learn_drive import QUALITIES
 from .learn_say import rating_words
 from .learn_taste import Loose
+from .settings import settings
 
 _SPLIT = re.compile(r"[,;.!?/]|\s[-–—]+\s|\b(?:but|yet|though|although|while|however|with)\b")
 _WORD = re.compile(r"[^\W\d_]+(?:'[^\W\d_]+)?")
@@ -217,21 +216,15 @@ def _has(words: list[str], phrase: str) -> bool:
 
 @cache
 def _lexicon() -> dict[str, _Entry]:
-    text = (files("corebath.log") / "data" / "words.csv").read_text(encoding="utf-8")
     return {
         row["phrase"]: _Entry(row["quality"], int(row["low"]), int(row["high"]), row["sense"])
-        for row in csv.DictReader(text.splitlines())
+        for row in read_rows("corebath.log", "words.csv")
     }
 
 
 @cache
-def _lists() -> dict[str, Any]:
-    return tomllib.loads((files("corebath.log") / "data" / "words.toml").read_text(encoding="utf-8"))
-
-
-@cache
 def _list(name: str) -> frozenset[str]:
-    return frozenset(_lists()[name])
+    return frozenset(settings("words")[name])
 
 
 @cache
@@ -242,5 +235,5 @@ def _telling() -> frozenset[str]:
 
 @cache
 def _known() -> frozenset[str]:
-    named = {word for name, words in _lists().items() if isinstance(words, list) for word in words}
-    return frozenset(word for phrase in (*named, _lists()["filler"]) for word in phrase.split())
+    named = {word for name, words in settings("words").items() if isinstance(words, list) for word in words}
+    return frozenset(word for phrase in (*named, settings("words")["filler"]) for word in phrase.split())

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import tomllib
 from functools import cache
-from importlib.resources import files
 from typing import Any
+
+from corebath.data_files import read_toml
 
 GAS_CONSTANT_kJ_molK = 8.31446261815324e-3  # CODATA 2018, exact
 ZERO_C_K = 273.15
@@ -14,9 +14,7 @@ ZERO_C_K = 273.15
 @cache
 def table(name: str) -> dict[str, Any]:
     """One table of `data/parameters.toml`; a dotted name reaches into it. For this room only."""
-    where: dict[str, Any] = tomllib.loads(
-        (files("corebath.outcome") / "data" / "parameters.toml").read_text(encoding="utf-8")
-    )
+    where: dict[str, Any] = read_toml("corebath.outcome", "parameters.toml")
     for part in name.split("."):
         where = where[part]
     return where

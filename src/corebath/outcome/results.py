@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import csv
 import difflib
 import unicodedata
 from dataclasses import dataclass
 from functools import cache
-from importlib.resources import files
+
+from corebath.data_files import read_rows
 
 _HOUR_S = 3600.0
 
@@ -53,9 +53,8 @@ class Result:
 
 @cache
 def _by_texture() -> dict[str, tuple[Result, ...]]:
-    text = (files("corebath.outcome") / "data" / "results.csv").read_text(encoding="utf-8")
     found: dict[str, tuple[Result, ...]] = {}
-    for row in csv.DictReader(text.splitlines()):
+    for row in read_rows("corebath.outcome", "results.csv"):
         result = Result(
             key=row["key"],
             words=row["words"],

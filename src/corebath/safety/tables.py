@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-import csv
-import tomllib
 from collections import defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
-from importlib.resources import files
 from types import MappingProxyType
 from typing import Any
 
+from corebath import data_files
 from corebath.safety.lethality import LethalityRule, d_values_s
 
 
@@ -37,12 +35,12 @@ class Hazard:
 
 def read_toml(name: str) -> dict[str, Any]:
     """One TOML file of the room's data folder."""
-    return tomllib.loads((files("corebath.safety") / "data" / name).read_text("utf-8"))
+    return data_files.read_toml("corebath.safety", name)
 
 
-def read_csv(name: str) -> list[dict[str, str]]:
+def read_csv(name: str) -> tuple[dict[str, str], ...]:
     """The rows of one CSV file of the room's data folder."""
-    return list(csv.DictReader((files("corebath.safety") / "data" / name).read_text("utf-8").splitlines()))
+    return data_files.read_rows("corebath.safety", name)
 
 
 @cache

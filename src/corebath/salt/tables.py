@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import csv
-import tomllib
 from dataclasses import dataclass
 from functools import cache
-from importlib.resources import files
 from math import sqrt
 from typing import Any
+
+from corebath.data_files import read_rows, read_toml
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,10 +44,9 @@ class UsualDose:
     note: str
 
 
-@cache
 def settings() -> dict[str, Any]:
     """Thresholds and constants, each with its source."""
-    return tomllib.loads(_text("settings.toml"))
+    return read_toml("corebath.salt", "settings.toml")
 
 
 @cache
@@ -62,7 +60,7 @@ def _diffusivities() -> dict[str, Diffusivity]:
             source=row["source"],
             note=row["note"],
         )
-        for row in csv.DictReader(_text("diffusivity.csv").splitlines())
+        for row in read_rows("corebath.salt", "diffusivity.csv")
     }
 
 
@@ -98,9 +96,5 @@ def usual_doses() -> tuple[UsualDose, ...]:
             source=row["source"],
             note=row["note"],
         )
-        for row in csv.DictReader(_text("doses.csv").splitlines())
+        for row in read_rows("corebath.salt", "doses.csv")
     )
-
-
-def _text(name: str) -> str:
-    return (files("corebath.salt") / "data" / name).read_text(encoding="utf-8")

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import tomllib
 from dataclasses import dataclass
 from functools import cache
 
+from corebath.data_files import read_rows, read_toml
 from corebath.safety.finding import Finding, Verdict
-from corebath.sear.tables import pick, rows, text
+from corebath.sear.tables import pick
 from corebath.units import mark
 
 
@@ -39,7 +39,7 @@ class SearCaution:
 def oils() -> dict[str, Oil]:
     """All fats held, by name."""
     found: dict[str, list[dict[str, str]]] = {}
-    for row in rows("smoke_points.csv"):
+    for row in read_rows("corebath.sear", "smoke_points.csv"):
         found.setdefault(row["oil"], []).append(row)
     return {
         name: Oil(
@@ -85,6 +85,6 @@ def sear_cautions(method: str, hottest_C: float) -> tuple[SearCaution, ...]:
     """What to watch. method : "pan", "torch" or "grill";  hottest_C : hottest face or crust [degC]"""
     return tuple(
         SearCaution(entry["key"], entry["text"], entry["source"])
-        for entry in tomllib.loads(text("cautions.toml"))["caution"]
+        for entry in read_toml("corebath.sear", "cautions.toml")["caution"]
         if method in entry["method"] and hottest_C >= entry["from_C"]
     )

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import csv
 import difflib
-import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
-from importlib.resources import files
 from typing import Any, TypeVar
+
+from corebath.data_files import read_rows, read_toml
 
 _T = TypeVar("_T")
 
@@ -26,10 +25,9 @@ class Metal:
     source: str
 
 
-@cache
 def settings() -> dict[str, Any]:
     """Thresholds and constants, each with its source."""
-    return tomllib.loads(text("settings.toml"))
+    return read_toml("corebath.sear", "settings.toml")
 
 
 @cache
@@ -44,14 +42,14 @@ def metals() -> dict[str, Metal]:
             usual_m=float(row["usual_mm"]) / 1000,
             source=row["source"],
         )
-        for row in rows("pans.csv")
+        for row in read_rows("corebath.sear", "pans.csv")
     }
 
 
 @cache
 def burners() -> dict[str, float]:
     """Share of a burner's power that goes into the pan, by kind of burner [-]."""
-    return {row["kind"]: float(row["share_into_pan"]) for row in rows("burners.csv")}
+    return {row["kind"]: float(row["share_into_pan"]) for row in read_rows("corebath.sear", "burners.csv")}
 
 
 def pick(what: str, name: str, offered: Mapping[str, _T]) -> _T:
@@ -60,13 +58,3 @@ def pick(what: str, name: str, offered: Mapping[str, _T]) -> _T:
         return offered[name]
     near = difflib.get_close_matches(str(name)[:40], offered, n=3, cutoff=0.6) or list(offered)
     raise ValueError(f"{what} {str(name)[:40]!r} is not known; take one of {', '.join(near)}")
-
-
-def rows(name: str) -> list[dict[str, str]]:
-    """The rows of a CSV file of the room."""
-    return list(csv.DictReader(text(name).splitlines()))
-
-
-def text(name: str) -> str:
-    """A data file of the room."""
-    return (files("corebath.sear") / "data" / name).read_text(encoding="utf-8")

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import json
-from functools import cache
-from importlib.resources import files
 from typing import Any
 
+from corebath.data_files import read_json
 from corebath.outcome.estimate import Estimate
 from corebath.outcome.results import Result
 from corebath.plan.basis import basis
@@ -24,12 +22,9 @@ from .water_json import equipment_as_json, water_as_json
 SCHEMA = "corebath.plan/1"
 
 
-@cache
 def plan_schema() -> dict[str, Any]:
     """The JSON Schema every `plan_as_json` follows."""
-    text = (files(__package__) / "data" / "plan.schema.json").read_text(encoding="utf-8")
-    schema: dict[str, Any] = json.loads(text)
-    return schema
+    return read_json("corebath.show", "plan.schema.json")
 
 
 def plan_as_json(plan: Plan, preference: Preference) -> dict[str, Any]:

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import json
-from functools import cache
-from importlib.resources import files
 from typing import Any
 
+from corebath.data_files import read_json
 from corebath.plan.alone.bath import BathAnswer, FoodAnswer
 from corebath.units import Preference, render
 
@@ -27,12 +25,9 @@ from .water_json import (
 SCHEMA = "corebath.bath/1"
 
 
-@cache
 def bath_schema() -> dict[str, Any]:
     """The JSON Schema every `bath_as_json` follows."""
-    text = (files(__package__) / "data" / "bath.schema.json").read_text(encoding="utf-8")
-    schema: dict[str, Any] = json.loads(text)
-    return schema
+    return read_json("corebath.show", "bath.schema.json")
 
 
 def bath_as_json(answer: BathAnswer, preference: Preference) -> dict[str, Any]:

@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterable
-from functools import cache
-from importlib.resources import files
 from typing import Any
 
 from corebath.chill.runs import Reach
 from corebath.chill.tables import KeepingRule
+from corebath.data_files import read_json
 from corebath.food.catalogue import Food
 from corebath.heat.body import Body
 from corebath.plan.alone.chill import ChillAnswer
@@ -29,11 +27,9 @@ from .json_parts import finding_as_json, finite
 Json = dict[str, Any]
 
 
-@cache
 def ends_schema(name: str) -> Json:
     """The JSON Schema of one of them. name : salt, sear, chill, keep, reheat or story"""
-    text = (files(__package__) / "data" / "ends.schema.json").read_text(encoding="utf-8")
-    schema: Json = json.loads(text)
+    schema = read_json("corebath.show", "ends.schema.json")
     return {"$schema": schema["$schema"], "$defs": schema["$defs"], "$ref": f"#/$defs/{name}"}
 
 

@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-import json
-from functools import cache
-from importlib.resources import files
 from typing import Any
 
 import numpy as np
 
 from corebath.ask.judge import Answered
+from corebath.data_files import read_json
 from corebath.units import Preference, render
 
 from .json_parts import finding_as_json
@@ -17,12 +15,9 @@ from .json_parts import finding_as_json
 SCHEMA = "corebath.judge/1"
 
 
-@cache
 def judge_schema() -> dict[str, Any]:
     """The JSON Schema every `judge_as_json` follows."""
-    text = (files(__package__) / "data" / "judge.schema.json").read_text(encoding="utf-8")
-    schema: dict[str, Any] = json.loads(text)
-    return schema
+    return read_json("corebath.show", "judge.schema.json")
 
 
 def judge_as_json(answer: Answered, preference: Preference) -> dict[str, Any]:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from functools import cache
-from importlib.resources import files
 from xml.sax.saxutils import escape, quoteattr
+
+from corebath.data_files import read_text
 
 from .drawing import STROKES, Area, Drawing, Handle, Hatch, Line, Mark, Pill, Point, Text
 
@@ -21,7 +22,7 @@ _HIT = 22  # radius of the handle that a finger meets, for a target of 44
 @cache
 def palette() -> str:
     """Our own light palette for print, as a stylesheet."""
-    return (files(__package__) / "data" / "palette.css").read_text(encoding="utf-8")
+    return read_text("corebath.show", "palette.css")
 
 
 def to_svg(drawing: Drawing, *, standalone: bool) -> str:

@@ -2,28 +2,21 @@
 
 from __future__ import annotations
 
-import csv
-import tomllib
 from dataclasses import dataclass
 from functools import cache
-from importlib.resources import files
 from typing import Any
 
-
-def _text(name: str) -> str:
-    return (files(__package__) / name).read_text(encoding="utf-8")
+from corebath.data_files import read_rows, read_toml
 
 
-@cache
 def defaults() -> dict[str, Any]:
     """What a plan assumes when the cook says nothing; every table names its source."""
-    return tomllib.loads(_text("defaults.toml"))
+    return read_toml("corebath.plan", "defaults.toml")
 
 
-@cache
 def spreads() -> dict[str, Any]:
     """Standard deviations of the uncertain inputs; every table names its source."""
-    return tomllib.loads(_text("spread.toml"))
+    return read_toml("corebath.plan", "spread.toml")
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +58,7 @@ def _paces() -> dict[str, Pace]:
             salt_lead_s=3600 * float(row["salt_lead_h"]),
             source=row["source"],
         )
-        for row in csv.DictReader(_text("paces.csv").splitlines())
+        for row in read_rows("corebath.plan", "paces.csv")
     }
 
 
