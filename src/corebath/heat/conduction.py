@@ -25,6 +25,7 @@ SHELLS = {1: 64, 2: 40, 3: 34}
 _LIVELY_ROWS, _QUIET_ROWS, _LIVELY_TIME_CONSTANTS = 160, 40, 10.0
 # A stretch of a trace shorter than this many time constants gets no rows on account of its own start.
 _SHORT_STRETCH = 0.025
+_ROUNDING = 1e-9  # of a number of rows, so that 160 computed by two ways is 160 rows by both
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,14 +145,14 @@ class _StageSolver:
         own[lengths < _SHORT_STRETCH * slowest_s] = 0.0
         if lengths.size == 1:
             own[0] = _LIVELY_ROWS
-        counts = np.maximum(1, np.ceil(np.maximum(own, shared))).astype(np.intp)
+        counts = np.maximum(1, np.ceil(np.maximum(own, shared) - _ROUNDING)).astype(np.intp)
         only_the_start = np.zeros(1)
         out = []
         for i in range(lengths.size):
             count, length = int(counts[i]), float(lengths[i])
             if count == 1 and length <= lively_s:
                 out.append(only_the_start)
-            elif own[i] < shared[i]:
+            elif own[i] == 0.0:
                 out.append(np.linspace(clock[i], clock[i + 1], count, endpoint=False) ** 2 - clock[i] ** 2)
             else:
                 dense = min(length, lively_s) * (np.arange(count) / count) ** 2

