@@ -77,7 +77,7 @@ def understand_bath(question: BathQuestion, now: datetime, kitchen: Kitchen) -> 
     equipment = reader.equipment(here)
     hold_s = reader.read("bath", parse_duration)
     starts = reader.read("starts", lambda t: parse_when(t, now, zone)) or now
-    night = reader.read("asleep", _night) or usual_night()
+    night = reader.read("asleep", parse_night) or usual_night()
     hot_C = reader.hot_C("mix", here)
     if not question.mix and here.hot_tap_C > here.cold_tap_C:
         hot_C = here.hot_tap_C
@@ -218,7 +218,8 @@ def _boiling_C(kitchen: Kitchen) -> float:
     return min(kitchen.room.boiling_C, 100.0)
 
 
-def _night(text: str) -> tuple[time, time]:
+def parse_night(text: str) -> tuple[time, time]:
+    """Begin and end of a night by the clock, from "23:00 to 7:00" or "23:00-07:00". Raises NotUnderstood."""
     match = _NIGHT.fullmatch(text.strip())
     try:
         if match is not None:
