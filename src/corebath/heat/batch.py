@@ -19,6 +19,7 @@ from .grid import Array, axis_modes
 _NODES, _NODES_PER_E_FOLD = 7, 3.0
 _MODES = 12  # modes beyond these are gone by the time the core moves at all
 _CORE_STILL_Fo = 0.012  # before this the core of a half-axis has moved by less than 1e-7 of the step
+_GONE = 40.0  # a mode that has decayed by exp(-40) is below the rounding of what is left
 
 
 def core_remaining(body: Body, scale: Array, alpha_m2_s: Array, h_over_k_per_m: Array, time_s: Array) -> Array:
@@ -38,9 +39,13 @@ def core_remaining(body: Body, scale: Array, alpha_m2_s: Array, h_over_k_per_m: 
         biot = h_over_k_per_m * half
         decay, weight = _modes_between(axis.order, biot, SHELLS[len(body.axes)])
         fourier = np.atleast_2d(time_s) * (alpha_m2_s / half**2)[:, None]
+        earliest = fourier.min(axis=0)
         series = np.zeros_like(left)
         for m in range(decay.shape[1]):
-            series += weight[:, m, None] * np.exp(-decay[:, m, None] * fourier)
+            # The quick modes are gone by most of the times: they are summed as far as the last that sees them.
+            seen = np.flatnonzero(decay[:, m].min() * earliest < _GONE)
+            upto = slice(0, int(seen[-1]) + 1 if seen.size else 0)
+            series[:, upto] += weight[:, m, None] * np.exp(-decay[:, m, None] * fourier[:, upto])
         left *= np.where(fourier < _CORE_STILL_Fo, 1.0, series)
     return left
 

@@ -79,19 +79,24 @@ class Piece:
 
     def slowest_s(self) -> float:
         """Time constant of the unfrozen piece with a perfectly held surface: an upper scale of its times [s]."""
-        inverse = sum((np.pi / 2 / a.half_m) ** 2 * {1: 1.0, 2: 2.34, 3: 4.0}[a.order] for a in self.body.axes)
-        film = min(a.half_m for a in self.body.axes) * self.thermal.warm.k_W_mK / self.h_W_m2K
-        return float((1 / inverse + film) / self.thermal.warm.alpha_m2_s)
+        return slowest_s(self.body, self.thermal.warm, self.h_W_m2K)
+
+
+def slowest_s(body: Body, material: Material, h_W_m2K: float) -> float:
+    """`Piece.slowest_s` of a body with that material and surface coefficient [s]."""
+    inverse = sum((np.pi / 2 / a.half_m) ** 2 * {1: 1.0, 2: 2.34, 3: 4.0}[a.order] for a in body.axes)
+    film = min(a.half_m for a in body.axes) * material.k_W_mK / h_W_m2K
+    return float((1 / inverse + film) / material.alpha_m2_s)
 
 
 class Inputs:
-    """Sampled inputs of a piece: `z` in standard deviations, shape (s, 5); every attribute has shape (s,)."""
+    """Sampled inputs of a piece: `z` in standard deviations, shape (s, 5); every other attribute has shape (s,)."""
 
     def __init__(self, piece: Piece, z: Array) -> None:
+        self.z = z
         data = spreads()
-        self.scale = np.exp(data["thickness"]["relative"] * z[:, 0])
-        self.factor = np.exp(data["diffusivity"]["relative"] * z[:, 1])
-        self.h_W_m2K = piece.h_W_m2K * np.exp(data["surface"]["relative"] * z[:, 2])
+        self.scale, self.factor, of_h = _factors(z)
+        self.h_W_m2K = piece.h_W_m2K * of_h
         self.start_C = piece.start_C + data["start"]["absolute_K"] * z[:, 3]
         if piece.is_frozen:
             self.start_C = np.minimum(self.start_C, ICE_BELOW_C)
@@ -101,7 +106,6 @@ class Inputs:
 
     def cores_C(self, piece: Piece, time_s: Array) -> Array:
         """Core temperatures of every sampled piece, shape (s, t) [degC]."""
-        material = piece.thermal.warm
         if piece.is_frozen:
             return thawed_cores(
                 piece.body,
@@ -113,14 +117,25 @@ class Inputs:
                 self.h_W_m2K,
                 time_s,
             )
-        left = core_remaining(
-            piece.body,
-            self.scale,
-            material.alpha_m2_s * self.factor,
-            self.h_W_m2K / (material.k_W_mK * self.factor),
-            time_s,
-        )
+        return self.cores_from(shares_left(piece.body, piece.thermal.warm, piece.h_W_m2K, self.z, time_s))
+
+    def cores_from(self, left: Array) -> Array:
+        """Core temperatures of unfrozen pieces, shape (s, t), by the share of the difference left there [degC]."""
         return np.asarray(self.bath_C[:, None] + (self.start_C - self.bath_C)[:, None] * left)
+
+
+def shares_left(body: Body, material: Material, h_W_m2K: float, z: Array, time_s: Array) -> Array:
+    """Share of the difference to the bath that is left at the cores of sampled unfrozen pieces, shape (s, t) [-]."""
+    scale, factor, of_h = _factors(z)
+    h_over_k_per_m = h_W_m2K * of_h / (material.k_W_mK * factor)
+    return core_remaining(body, scale, material.alpha_m2_s * factor, h_over_k_per_m, time_s)
+
+
+def _factors(z: Array) -> tuple[Array, Array, Array]:
+    """Factors on size, conductivity and surface coefficient, shape (s,) each [-]."""
+    names = ("thickness", "diffusivity", "surface")
+    scale, factor, of_h = (np.exp(spreads()[name]["relative"] * z[:, i]) for i, name in enumerate(names))
+    return scale, factor, of_h
 
 
 def piece_of(request: Request, set_point_C: float) -> Piece:

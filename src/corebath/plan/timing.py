@@ -10,16 +10,18 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from statistics import NormalDist
 
 import numpy as np
 
+from corebath.heat.body import Body
 from corebath.heat.grid import Array
+from corebath.heat.material import Material
 from corebath.safety.lethality import LethalityRule
 
 from .data import defaults, spreads
-from .piece import INPUTS, Inputs, Piece
+from .piece import INPUTS, Inputs, Piece, shares_left, slowest_s
 
 _ROWS = 200
 
@@ -55,10 +57,13 @@ class Timing:
 def time_piece(piece: Piece, rules: Sequence[LethalityRule]) -> Timing:
     """Come-up and lethality of a piece with their spread. Rules may be none."""
     z = _paired() if piece.is_frozen else _drawn()
-    horizon = 10 * piece.slowest_s() * (2.5 if piece.is_frozen else 1.3)
-    time_s = horizon * np.linspace(0.0, 1.0, _ROWS + 1) ** 2
     inputs = Inputs(piece, z)
-    core = inputs.cores_C(piece, time_s)
+    if piece.is_frozen:
+        time_s = _times_s(2.5 * piece.slowest_s())
+        core = inputs.cores_C(piece, time_s)
+    else:
+        time_s, left = _drawn_left(piece.body, piece.thermal.warm, piece.h_W_m2K)
+        core = inputs.cores_from(left)
     within = defaults()["come_up"]["within_K"]
     times = {"": _crossing(time_s, core - inputs.bath_C[:, None], -within)}
     for rule in rules:
@@ -71,6 +76,17 @@ def time_piece(piece: Piece, rules: Sequence[LethalityRule]) -> Timing:
         lethality=spans,
         cautious=piece.deviated(_normal_quantile(spreads()["sampling"]["cautious_share"]) * direction),
     )
+
+
+@lru_cache(maxsize=8)
+def _drawn_left(body: Body, material: Material, h_W_m2K: float) -> tuple[Array, Array]:
+    """Times and shares left of the drawn pieces. Kept, since one solution serves every start and bath."""
+    time_s = _times_s(1.3 * slowest_s(body, material, h_W_m2K))
+    return time_s, shares_left(body, material, h_W_m2K, _drawn(), time_s)
+
+
+def _times_s(scale_s: float) -> Array:
+    return np.asarray(10 * scale_s * np.linspace(0.0, 1.0, _ROWS + 1) ** 2)
 
 
 @cache
