@@ -1,5 +1,6 @@
 // The Kitchen: countdowns, alarms that outlive a reload, a screen that stays on, and a page that keeps up.
 const content = document.getElementById("content");
+const words = document.getElementById("device-said").dataset; // sentences stand in the page, in its language
 const now = () => Date.now() + skew; // the kitchen's clock is the server's
 let skew = Date.parse(content.dataset.now) - Date.now();
 
@@ -13,7 +14,7 @@ const alarms = () => [...document.querySelectorAll("#alarms [data-alarm]")].map(
 
 function span(ms) {
   const minutes = Math.floor(Math.abs(ms) / 60000), seconds = Math.floor(Math.abs(ms) / 1000) % 60;
-  if (minutes >= 2880) return `${Math.floor(minutes / 1440)} days ${Math.floor(minutes / 60) % 24} h`;
+  if (minutes >= 2880) return `${Math.floor(minutes / 1440)} ${words.sayDays} ${Math.floor(minutes / 60) % 24} h`;
   if (minutes >= 60) return `${Math.floor(minutes / 60)} h ${minutes % 60} min`;
   return minutes >= 5 ? `${minutes} min` : `${minutes}:${String(seconds).padStart(2, "0")} min`;
 }
@@ -35,8 +36,8 @@ async function soundOn() {
 }
 function heardState() {
   if (!sound) say("sound", "");
-  else if (sound.state === "running") say("sound", "Alarms sound on this device while a page of the kitchen is open.");
-  else say("sound", "Tap anywhere once, or press a key, so that this browser lets alarms sound.");
+  else if (sound.state === "running") say("sound", words.saySounding);
+  else say("sound", words.sayTap);
 }
 for (const gesture of ["pointerdown", "keydown"]) {
   addEventListener(gesture, () => { if (sound && sound.state !== "running") sound.resume().then(heardState, () => {}); });
@@ -54,11 +55,11 @@ function beep() {
   }
 }
 async function screenOn() {
-  if (!("wakeLock" in navigator)) { say("awake", "This browser cannot keep the screen on: set the device to stay on."); return; }
+  if (!("wakeLock" in navigator)) { say("awake", words.sayCannot); return; }
   try {
     lock = await navigator.wakeLock.request("screen");
-    say("awake", "The screen stays on.");
-  } catch { say("awake", "The screen cannot be kept on just now."); }
+    say("awake", words.sayOn);
+  } catch { say("awake", words.sayNotNow); }
 }
 function screenOff() { lock?.release(); lock = null; say("awake", ""); }
 function soundOff() { sound?.close(); sound = null; heardState(); }
@@ -93,7 +94,7 @@ document.getElementById("heard").addEventListener("click", () => {
 function tick() {
   for (const place of document.querySelectorAll("[data-until]")) {
     const left = Date.parse(place.dataset.until) - now();
-    place.textContent = left >= 0 ? `in ${span(left)}` : `${span(left)} ago`;
+    place.textContent = (left >= 0 ? words.sayIn : words.sayAgo).replace("{}", span(left));
   }
   for (const place of document.querySelectorAll("[data-since]")) {
     place.textContent = span(now() - Date.parse(place.dataset.since));
@@ -104,7 +105,7 @@ function tick() {
   const text = ringing.map((alarm) => alarm.text).join("\n");
   const said = document.getElementById("alarm-text");
   if (said.textContent !== text) said.textContent = text;
-  document.title = ringing.length ? `Now: ${title}` : title;
+  document.title = ringing.length ? `${words.sayNow} ${title}` : title;
   if (ringing.length && Date.now() - lastBeep > 5000) { lastBeep = Date.now(); beep(); navigator.vibrate?.([300, 150, 300]); }
 }
 setInterval(tick, 1000);

@@ -16,11 +16,16 @@ function make(svg, moved) {
     t: at("t0") + (x - at("x0")) / (at("x1") - at("x0")) * (at("t1") - at("t0")),
     c: at("c0") + (y - at("y0")) / (at("y1") - at("y0")) * (at("c1") - at("c0")),
   };
-  const readout = document.getElementById("readout");
+  const readout = document.getElementById("readout"), sentence = readout.dataset.sayPoint;
 
   const clamp = (x, low, high) => Math.min(Math.max(x, low), high);
   const snapC = (c) => (fahrenheit ? (Math.round(c * 9 / 5 + 32) - 32) * 5 / 9 : Math.round(c * 2) / 2);
   const degrees = (c) => (fahrenheit ? `${Math.round(c * 9 / 5 + 32)} F` : `${c.toFixed(1)} C`);
+  const language = document.documentElement.lang;
+  const shown = (c) => {
+    const [value, figures] = fahrenheit ? [Math.round(c * 9 / 5 + 32), 0] : [c, 1];
+    return `${value.toLocaleString(language, { minimumFractionDigits: figures, maximumFractionDigits: figures })} °${fahrenheit ? "F" : "C"}`;
+  };
   const duration = (s) => {
     const minutes = Math.round(s / 60);
     return minutes < 60 ? `${minutes} min` : `${Math.floor(minutes / 60)} h ${minutes % 60} min`;
@@ -30,7 +35,7 @@ function make(svg, moved) {
     const x = at("x0") + (place.t - at("t0")) / (at("t1") - at("t0")) * (at("x1") - at("x0"));
     const y = at("y0") + (place.c - at("c0")) / (at("c1") - at("c0")) * (at("y1") - at("y0"));
     point.setAttribute("transform", `translate(${x} ${y})`);
-    const said = `${degrees(place.c).replace(" ", " °")} for ${duration(place.t)}`;
+    const said = sentence.replace("{set}", shown(place.c)).replace("{time}", duration(place.t));
     point.setAttribute("aria-valuetext", said);
     point.setAttribute("aria-valuenow", String(Math.round(place.t / 60)));
     readout.textContent = said;

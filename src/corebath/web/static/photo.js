@@ -23,7 +23,7 @@ input.addEventListener("change", async () => {
     const held = new DataTransfer();
     held.items.add(await smaller(file));
     input.files = held.files;
-    said.textContent = "It was made smaller.";
-  } catch { said.textContent = "It is too large, and could not be made smaller here."; }
+    said.textContent = said.dataset.saySmaller;
+  } catch { said.textContent = said.dataset.sayTooLarge; }
   button.disabled = false;
 });

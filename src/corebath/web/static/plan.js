@@ -3,7 +3,7 @@ import { follow } from "./map.js";
 
 const form = document.getElementById("question");
 const content = document.getElementById("content");
-const busy = document.getElementById("busy");
+const busy = () => document.getElementById("busy"); // made anew with the form
 const wide = matchMedia("(min-width: 640px)"); // as in the style sheet
 let running = null;
 
@@ -16,7 +16,7 @@ function query() {
 async function refresh() {
   running?.abort();
   const mine = (running = new AbortController());
-  const slow = setTimeout(() => { busy.textContent = "Computing …"; }, 200);
+  const slow = setTimeout(() => { busy().textContent = busy().dataset.sayComputing; }, 200);
   try {
     const answer = await fetch(`/?${query()}`, {
       headers: { "X-Part": "plan", "X-Cut": wide.matches ? "wide" : "narrow" }, signal: mine.signal,
@@ -28,13 +28,13 @@ async function refresh() {
     wire();
     if (question && answer.ok) await fetchEnds(question, mine.signal);
   } catch (error) {
-    if (error.name !== "AbortError") busy.textContent = "The planner does not answer. Is it still running?";
+    if (error.name !== "AbortError") busy().textContent = busy().dataset.saySilent;
     return;
   } finally {
     clearTimeout(slow);
     if (running === mine) { running = null; }
   }
-  busy.textContent = "";
+  busy().textContent = "";
 }
 
 // Salt, sear and keeping take as long again to reckon: they follow the plan.

@@ -1,0 +1,13 @@
+"""Other languages: whole sentences of the edges are looked up in a catalogue, with whatever varies left in its place.
+
+The core writes English. What a reader sees is translated once, as it leaves: `translated` for a line, `html` for a
+page, `every` for the strings of a card. Catalogues are gettext files in `catalogues/`; see docs/decisions/0012.
+"""
+
+from __future__ import annotations
+
+from .choice import LANGUAGES, asked_for, from_environment
+from .page import html
+from .text import every, translated
+
+__all__ = ["LANGUAGES", "asked_for", "every", "from_environment", "html", "translated"]
