@@ -41,7 +41,7 @@ def plan_as_json(plan: Plan, preference: Preference) -> dict[str, Any]:
         "schema": SCHEMA,
         "works": plan.works,
         "answer": answer(plan, preference),
-        "request": _request(plan.request),
+        "request": request_as_json(plan.request),
         "set_point_C": plan.set_point_C,
         "result": None if plan.result is None else _result(plan.result),
         "bath_s": plan.bath_s,
@@ -74,13 +74,14 @@ def plan_as_json(plan: Plan, preference: Preference) -> dict[str, Any]:
         "basis": [say(line) for line in basis(plan)],
         "failures": [{"part": f.part.value, "why": say(f.why)} for f in plan.failures],
         "alternatives": [
-            {"change": say(a.change), "request": _request(a.request), "drop_in": a.drop_in.isoformat()}
+            {"change": say(a.change), "request": request_as_json(a.request), "drop_in": a.drop_in.isoformat()}
             for a in plan.alternatives
         ],
     }
 
 
-def _request(request: Request) -> dict[str, Any]:
+def request_as_json(request: Request) -> dict[str, Any]:
+    """A request as it was understood; SI numbers with the unit in the key."""
     body, food = request.body, request.food
     return {
         "food": {"key": food.key, "name": food.name, "kind": food.kind.value, "texture": food.texture.value},
