@@ -82,7 +82,8 @@ def _opened(*, new: bool = False) -> Iterator[Store]:
 
 def _counted(moved: Moved) -> str:
     cooks, readings = _several(moved.cooks, "cook"), _several(moved.readings, "reading")
-    return f"{cooks}, {readings} and {_several(moved.photos, 'photo')}"
+    photos, rows = _several(moved.photos, "photo"), _several(moved.records, "row")
+    return f"{cooks}, {readings}, {photos} and {rows} of the records"
 
 
 def _several(count: int, what: str) -> str:

@@ -5,12 +5,13 @@ from __future__ import annotations
 import threading
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
+from datetime import datetime
 from pathlib import Path
 
 from sqlalchemy import delete
 from sqlalchemy.orm import Session
 
-from . import cook_rows, files, gear_rows, photo_rows, reading_rows, transfer, transfer_read
+from . import cook_rows, files, gear_rows, photo_rows, reading_rows, record_rows, transfer, transfer_read
 from .cook import Cook, Event, Place, Rating, Reading
 from .cook_rows import CookList
 from .errors import Malformed, Missing, Outdated, StoreError, told
@@ -18,6 +19,7 @@ from .gear import Kitchen
 from .opening import open_engines
 from .photo import Photo, PhotoLabel
 from .reading_rows import Array
+from .record import Entry, Record
 from .tables import CookRow
 from .transfer import Moved
 
@@ -171,6 +173,36 @@ class Store:
         """Forget a photo."""
         with self._write() as session:
             session.delete(photo_rows.photo_row(session, photo_id))
+
+    def add_record(self, record: Record) -> Entry:
+        """Write a row of the records (any `id` it has is ignored); returns it with its number. None is ever changed.
+
+        Raises Outdated for a row that points at one that was corrected meanwhile, and ValueError for one of another
+        step.
+        """
+        with self._write() as session:
+            return record_rows.read_entry(session, record_rows.insert_record(session, record))
+
+    def record(self, number: int) -> Entry:
+        """One row of the records, with the actions about it."""
+        with self._read() as session:
+            return record_rows.read_entry(session, number)
+
+    def records(
+        self,
+        since: datetime | None = None,
+        until: datetime | None = None,
+        *,
+        cook_id: int | None = None,
+        unanswered: bool = False,
+    ) -> tuple[Entry, ...]:
+        """Rows of the records in order of their moments, each with the actions about it; all moments in UTC.
+
+        since, until : the earliest moment, and the first that is too late;  cook_id : only of this cook
+        unanswered : only rows without a corrective action that were not corrected
+        """
+        with self._read() as session:
+            return record_rows.list_entries(session, since, until, cook_id, unanswered)
 
     def backup(self, file: Path) -> None:
         """Copy the store into a new file that can be opened in its stead; others may read and write meanwhile.

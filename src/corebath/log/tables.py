@@ -156,3 +156,48 @@ class PhotoRow(Base):
     media_type: Mapped[str]
     size: Mapped[int]
     data: Mapped[bytes] = mapped_column(deferred=True)
+
+
+class RecordRow(Base):
+    """A row of the kitchen's records, written once. `at_us` is the moment it stands under, for the list by day.
+
+    `cook_uid` names a cook that may be gone, or not here yet; `subject` is JSON.
+    """
+
+    __tablename__ = "record"
+    __table_args__ = ({"sqlite_autoincrement": True},)
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    uid: Mapped[str] = mapped_column(unique=True)
+    points_at: Mapped[int | None] = mapped_column(ForeignKey("record.id"), index=True)
+    cook_uid: Mapped[str | None] = mapped_column(index=True)
+    step: Mapped[str]
+    batch: Mapped[str]
+    at_us: Mapped[int] = mapped_column(BigInteger, index=True)
+    told_at_us: Mapped[int] = mapped_column(BigInteger)
+    began_at_us: Mapped[int | None] = mapped_column(BigInteger)
+    ended_at_us: Mapped[int | None] = mapped_column(BigInteger)
+    initials: Mapped[str]
+    authority: Mapped[str]
+    set_C: Mapped[float | None]
+    food: Mapped[str]
+    subject: Mapped[str | None]
+    pasteurised: Mapped[bool]
+    opened: Mapped[bool]
+    held_hot: Mapped[bool]
+    point: Mapped[str | None]
+    altitude_m: Mapped[float | None]
+    offset_K: Mapped[float]
+    action: Mapped[str]
+    note: Mapped[str]
+
+
+class MeasuredRow(Base):
+    """One temperature of a row of the records, as it was read."""
+
+    __tablename__ = "record_measured"
+    __table_args__ = ({"sqlite_with_rowid": False},)
+
+    record_id: Mapped[int] = mapped_column(ForeignKey("record.id"), primary_key=True)
+    at_us: Mapped[int] = mapped_column(BigInteger, primary_key=True)
+    value_C: Mapped[float]

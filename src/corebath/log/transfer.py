@@ -16,10 +16,12 @@ from .cook_rows import read_cook
 from .photo import Photo
 from .photo_rows import read_photo
 from .reading_rows import raw_readings
+from .record_rows import all_rows
+from .record_transfer import record_line
 from .tables import CookRow, HeaterRow, KitchenRow, PhotoRow, VesselRow
 
 FORMAT = "corebath store"
-VERSION = 1
+VERSION = 2
 # Columns that only order or number the rows of one store.
 LOCAL = frozenset({"id", "kitchen_id", "place", "revision"})
 _READINGS_A_LINE = 5000
@@ -29,7 +31,8 @@ _READINGS_A_LINE = 5000
 class Moved:
     """What went into a file or came out of it.
 
-    cooks, readings, photos : how many;  known : cooks that the store had already, which were left as they are
+    cooks, readings, photos, records : how many (rows of the records)
+    known : cooks that the store had already, which were left as they are
     kitchen : whether the kitchen went along
     """
 
@@ -38,6 +41,7 @@ class Moved:
     photos: int = 0
     known: int = 0
     kitchen: bool = False
+    records: int = 0
 
 
 def own_columns(row: type[DeclarativeBase]) -> dict[str, tuple[type, bool]]:
@@ -60,7 +64,7 @@ def write_out(session: Session, out: TextIO) -> Moved:
     kitchen = session.get(KitchenRow, 1)
     if kitchen is not None:
         owned = {"vessels": _all(session, VesselRow), "heaters": _all(session, HeaterRow)}
-        put({"kitchen": {**_values(kitchen), **owned}})
+        put({"kitchen": {**values_of(kitchen), **owned}})
     for cook_id, uid in session.execute(select(CookRow.id, CookRow.uid).order_by(CookRow.id)).all():
         put({"cook": {"uid": uid, **_cook(read_cook(session, cook_id))}})
         cooks += 1
@@ -74,16 +78,20 @@ def write_out(session: Session, out: TextIO) -> Moved:
             put({"photo": {"cook": uid, **_photo(read_photo(session, photo_id))}})
             photos += 1
             session.expunge_all()  # one picture at a time in memory
+    rows = all_rows(session)
+    for record, uid, points_at, cook_uid in rows:
+        put({"record": record_line(record, uid, points_at, cook_uid)})
     put({"end": lines})
-    return Moved(cooks, readings, photos, kitchen=kitchen is not None)
+    return Moved(cooks, readings, photos, kitchen=kitchen is not None, records=len(rows))
 
 
-def _values(row: DeclarativeBase) -> dict[str, Any]:
+def values_of(row: DeclarativeBase) -> dict[str, Any]:
+    """The columns that are moved with a row."""
     return {name: getattr(row, name) for name in own_columns(type(row))}
 
 
 def _all(session: Session, table: type[VesselRow | HeaterRow]) -> list[dict[str, Any]]:
-    return [_values(row) for row in session.scalars(select(table).order_by(table.place))]
+    return [values_of(row) for row in session.scalars(select(table).order_by(table.place))]
 
 
 def _cook(cook: Cook) -> dict[str, Any]:

@@ -21,6 +21,7 @@ from .moments import from_us
 from .photo import Photo
 from .photo_rows import insert_photo
 from .reading_rows import insert_readings, raw
+from .record_transfer import RecordsIn
 from .tables import CookRow, HeaterRow, KitchenRow, VesselRow
 from .transfer import FORMAT, VERSION, Moved, own_columns
 
@@ -57,7 +58,7 @@ _WORDS = {
 def take_in(session: Session, file: BinaryIO) -> Moved:
     """Write what a file holds and the store does not. Raises Malformed; the caller's transaction is then undone.
 
-    A cook that is in both, by its `uid`, stays as the store has it, and so does the store's kitchen.
+    A cook that is in both, by its `uid`, stays as the store has it, and so do rows of the records and the kitchen.
     """
     reader = _Reader(session)
     number, ended = 0, False
@@ -96,7 +97,8 @@ class _Reader:
         self._known = set(session.scalars(select(CookRow.uid)))
         self._cooks: dict[str, int | None] = {}
         self.moved = Moved()
-        self._count = {"cooks": 0, "readings": 0, "photos": 0, "known": 0}
+        self._records = RecordsIn(session)
+        self._count = {"cooks": 0, "readings": 0, "photos": 0, "known": 0, "records": 0}
         self._kitchen: bool | None = None
 
     def take(self, line: object, number: int) -> bool:
@@ -116,6 +118,8 @@ class _Reader:
                 self._take_readings(value)
             case "photo":
                 self._take_photo(value)
+            case "record":
+                self._count["records"] += self._records.take(value, _taken)
             case "end":
                 if value != number - 1 or isinstance(value, bool):
                     raise ValueError("lines are missing before it")
@@ -204,9 +208,9 @@ def _check_head(line: object) -> None:
     version = _taken(line, _HEAD)["version"]
     if version > VERSION:
         raise Malformed(
-            f"the file is of version {version} and this corebath reads version {VERSION}: use a later corebath"
+            f"the file is of version {version} and this corebath reads versions up to {VERSION}: use a later corebath"
         )
-    if version != VERSION:
+    if version < 1:
         raise ValueError(f"version {version} never was")
 
 

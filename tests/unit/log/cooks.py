@@ -5,12 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
+from typing import Any
 from zoneinfo import ZoneInfo
 
 from corebath.log.cook import Cook, Event, Happening, Place, Rating, Reading
 from corebath.log.demo import demo_kitchen
 from corebath.log.photo import Photo
+from corebath.log.record import Measured, Point, Record, Step
 from corebath.log.store import Store
+from corebath.safety.authority import Authority
+from corebath.safety.subject import Subject
 
 NOON = datetime(2026, 11, 25, 12, 0, tzinfo=UTC)
 JPEG = b"\xff\xd8\xff\xe0" + bytes(range(256))
@@ -33,6 +37,15 @@ def trace(values: Iterable[float], place: Place = Place.CORE, source: str = "pro
     return [Reading(NOON + timedelta(seconds=i), place, value, source) for i, value in enumerate(values)]
 
 
+def a_record(step: Step = Step.KEEP, *celsius: float, **other: Any) -> Record:
+    """A row of the records, read every half hour from noon, told a minute after its last reading."""
+    values = celsius or (4.0,)
+    measured = tuple(Measured(NOON + timedelta(minutes=30 * i), value) for i, value in enumerate(values))
+    told_at = measured[-1].at + timedelta(minutes=1)
+    plain: dict[str, Any] = {"batch": "Chicken, 12 bags", "told_at": told_at, "initials": "JM", "measured": measured}
+    return Record(step, **(plain | other))
+
+
 def fill(store: Store) -> None:
     """Put something of everything into a store."""
     store.save_kitchen(demo_kitchen(ZoneInfo("Europe/Paris")), 0)
@@ -47,6 +60,13 @@ def fill(store: Store) -> None:
     store.add_photo(first.id, Photo(JPEG, NOON, "the crust"))
     store.add_photo(first.id, Photo(PNG, NOON + timedelta(microseconds=1)))
     store.start_cook(a_cook("Eggs", food="egg", planned_at=NOON - timedelta(days=400)))
+    chicken = Subject("chicken", handling="minced", fat=0.03, guests_at_risk=True)
+    cook = a_record(Step.COOK, 20.0, 61.2, 62.0, began=NOON, ended=NOON + timedelta(hours=1), set_C=62.0,
+                    food="chicken breast", subject=chicken, cook_id=first.id)  # fmt: skip
+    row = store.add_record(cook).record.id
+    store.add_record(a_record(Step.ACTION, action="Back in for 20 min", points_at=row))
+    store.add_record(a_record(Step.COOK, 20.0, 62.0, note="misread \U0001f969", points_at=row))
+    store.add_record(a_record(Step.PROBE, 0.3, point=Point.ICE, altitude_m=35.0, authority=Authority.UK))
 
 
 def exported(store: Store, folder: Path, name: str = "export.jsonl") -> bytes:

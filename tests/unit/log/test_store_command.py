@@ -52,12 +52,17 @@ def test_a_store_is_backed_up_exported_and_imported(
     copied = run("store", "backup", tmp_path / "copy.db")
     assert copied.exit_code == 0
     assert str(tmp_path / "copy.db") in copied.output
-    said = run("store", "export", tmp_path / "store.jsonl").output
-    assert said == f"Wrote the kitchen, 2 cooks, 12004 readings and 2 photos to {tmp_path / 'store.jsonl'}\n"
+    file = tmp_path / "store.jsonl"
+    said = run("store", "export", file).output
+    assert said == f"Wrote the kitchen, 2 cooks, 12004 readings, 2 photos and 4 rows of the records to {file}\n"
     assert (tmp_path / "store.jsonl").read_bytes() == everything
     for name, expected in (
-        ("new.db", "Took in the kitchen, 2 cooks, 12004 readings and 2 photos\n"),
-        ("copy.db", "Took in 0 cooks, 0 readings and 0 photos; 2 cooks were here already, and stay as they are\n"),
+        ("new.db", "Took in the kitchen, 2 cooks, 12004 readings, 2 photos and 4 rows of the records\n"),
+        (
+            "copy.db",
+            "Took in 0 cooks, 0 readings, 0 photos and 0 rows of the records; "
+            "2 cooks were here already, and stay as they are\n",
+        ),
     ):
         monkeypatch.setenv("COREBATH_STORE", str(tmp_path / name))
         assert run("store", "import", tmp_path / "store.jsonl").output == expected

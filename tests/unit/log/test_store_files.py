@@ -46,7 +46,7 @@ def full(tmp_path_factory: pytest.TempPathFactory) -> bytes:
 def test_everything_goes_through_a_file_and_comes_out_the_same(store: Store, target: Store, tmp_path: Path) -> None:
     fill(store)
     moved = store.export(tmp_path / "store.jsonl")
-    assert moved == Moved(cooks=2, readings=12_004, photos=2, kitchen=True)
+    assert moved == Moved(cooks=2, readings=12_004, photos=2, kitchen=True, records=4)
     assert target.import_from(tmp_path / "store.jsonl") == moved
     assert target.kitchen() == store.kitchen()
     for mine, theirs in zip(store.cooks().cooks, target.cooks().cooks, strict=True):
@@ -83,7 +83,7 @@ def test_an_import_adds_what_is_missing_and_leaves_what_is_there(store: Store, t
     mine = Kitchen(ZoneInfo("Asia/Tokyo"))
     store.save_kitchen(mine, 0)
     own = store.start_cook(a_cook("My own"))
-    assert store.import_from(file) == Moved(cooks=2, readings=12_004, photos=2, known=0, kitchen=False)
+    assert store.import_from(file) == Moved(cooks=2, readings=12_004, photos=2, known=0, kitchen=False, records=4)
     eggs = store.cooks("eggs").cooks[0]
     store.add_event(eggs.id or 0, an_event(text="changed since"))
     before = exported(store, tmp_path, "before.jsonl")
@@ -117,7 +117,7 @@ DAMAGES: dict[str, tuple[Callable[[bytes], bytes], str]] = {
     "another file": (lambda _: b"date,core\n2026-11-25,57\n", "the file is not an export of a store"),
     "another JSON file": (lambda _: b'{"schema": "corebath.plan/1"}\n', "the file is not an export of a store"),
     "bytes": (lambda _: b"\xff\xfe\x00", "the file is not an export of a store"),
-    "later version": (lambda f: edited(f, "format", put("version", 2)), "of version 2 .* reads version 1: use a later"),
+    "later version": (lambda f: edited(f, "format", put("version", 3)), "of version 3 .* up to 2: use a later"),
     "no such version": (lambda f: edited(f, "format", put("version", 0)), "line 1 .* version 0 never was"),
     "true version": (lambda f: edited(f, "format", put("version", True)), "version must be a whole number"),
     "cut at a line": (lambda f: b"".join(f.splitlines(keepends=True)[:-1]), "the file is cut off after line"),
@@ -157,6 +157,16 @@ DAMAGES: dict[str, tuple[Callable[[bytes], bytes], str]] = {
     "no such cook": (lambda f: edited(f, "readings", put("cook", "0" * 32)), "its cook does not stand before it"),
     "no base64": (lambda f: edited(f, "photo", put("base64", "é!")), "line 8"),
     "no picture": (lambda f: edited(f, "photo", put("base64", "R0lGODlh")), "must be a JPEG or PNG"),
+    "no such step": (lambda f: edited(f, "record", put("step", "eat")), "'eat' is not a valid"),
+    "no such authority": (lambda f: edited(f, "record", put("authority", "ZZ")), "'ZZ' is not a valid"),
+    "no initials": (lambda f: edited(f, "record", put("initials", "")), "initials must have 1 to 8 characters"),
+    "a row twice": (lambda f: f.replace(b'{"end"', f.splitlines()[-2] + b'\n{"end"'), "that no other row has"),
+    "row before its own": (lambda f: edited(f, "record", put("points_at", "0" * 32)), "does not stand before it"),
+    "no such food": (lambda f: f.replace(b'"kind": "chicken"', b'"kind": "unicorn"'), "'unicorn' is not known"),
+    "readings in no order": (
+        lambda f: edited(f, "record", lambda r: r.update(measured=r["measured"][::-1])),  # type: ignore[index]
+        "follow each other in time",
+    ),
     "nested": (lambda f: f.replace(b'{"end"', b"[" * 200_000 + b'\n{"end"'), "nested too deep|not JSON"),
     "long number": (lambda f: f.replace(b'"thickness_m": 0.03', b'"thickness_m": ' + b"9" * 5000), "line 3"),
     "line without end": (lambda f: f.replace(b'{"end"', b" " * 9_000_000 + b'{"end"'), "longer than"),
@@ -289,7 +299,7 @@ def test_the_demo_kitchen_is_exported_as_it_is_documented(tmp_path: Path) -> Non
     store.start_cook(replace(a_cook(), events=(an_event(),)))
     head, kitchen, cook, end = map(json.loads, exported(store, tmp_path).splitlines())
     store.close()
-    assert head == {"format": "corebath store", "version": 1}
+    assert head == {"format": "corebath store", "version": 2}
     assert kitchen["kitchen"]["zone"] == "UTC"
     assert kitchen["kitchen"]["vessels"][0]["name"] == "soup pot"
     assert cook["cook"]["planned_at"] == NOON.isoformat()
