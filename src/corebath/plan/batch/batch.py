@@ -97,7 +97,7 @@ class Lot:
             raise BadRequest("eat", "a day needs at least one portion")
         wanted = sum(portions.count for portions in self.eaten)
         if wanted > self.count:
-            raise BadRequest("eat", f"{wanted} portions are eaten and {self.count} are cooked: name fewer, or cook more")
+            raise BadRequest("eat", f"{wanted} portions are eaten and {self.count} cooked: name fewer, or cook more")
         if self.reheat_C is not None and not 40.0 <= self.reheat_C <= 95.0:
             raise BadRequest("reheat", f"the reheating bath must lie between {mark(40, 'C')} and {mark(95, 'C')}")
 

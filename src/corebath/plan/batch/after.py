@@ -1,0 +1,267 @@
+"""After the bath: where each bag goes, how it is chilled, kept, frozen, thawed and warmed again."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Hashable, Iterable
+from dataclasses import replace
+from datetime import UTC, date, datetime, time, timedelta
+from math import ceil
+from typing import Any, TypeVar, cast
+
+from corebath.chill.cool import Chill, chill
+from corebath.chill.freeze import Freeze, freeze
+from corebath.chill.keep import Keeping, keep
+from corebath.chill.reheat import Reheat, reheat
+from corebath.chill.runs import Around, Reach, layered, runs
+from corebath.chill.tables import medium
+from corebath.chill.tables import settings as chill_settings
+from corebath.plan.clock import after, elapsed_s, floor_to
+from corebath.plan.data import defaults, pace_of
+from corebath.plan.plan import Failure, Part
+from corebath.safety.cooling import COLD_C
+from corebath.units import mark
+
+from .answer import Cooked, Stored, Warmed, Way
+from .bags import Bag
+from .batch import Batch, settings
+from .labels import Label, day_words
+from .say import bag_name, stored_statements
+
+T = TypeVar("T")
+_STEP_s = 300.0
+
+
+class After:
+    """What comes after the bath, for bag after bag; bags of one kind are reckoned once."""
+
+    def __init__(self, batch: Batch) -> None:
+        self._batch = batch
+        self._known: dict[Hashable, Any] = {}
+        self._shared_C: dict[date, float] = {}
+
+    def share_baths(self, bags: Iterable[tuple[Bag, float]]) -> None:
+        """Let what is eaten on one day warm in one bath, at the lowest of its set points.
+
+        bags : with the set points they are cooked at [degC]; what has a bath of its own, or guests at higher risk, does
+            not share
+        """
+        for bag, set_point_C in bags:
+            if bag.eat_on is not None and bag.lot.reheat_C is None and not bag.lot.request.guests_at_risk:
+                own_C = _usual_C(bag, set_point_C)
+                self._shared_C[bag.eat_on] = min(self._shared_C.get(bag.eat_on, own_C), own_C)
+
+    def chilled(self, bag: Bag, set_point_C: float) -> Chill:
+        """The chill of a bag straight from its bath."""
+        piece, where = bag.piece(), medium(settings()["chill"]["medium"])
+
+        def reckoned() -> Chill:
+            thermal = piece.thermal((set_point_C + where.nominal_C) / 2)
+            return chill(piece.body, thermal, set_point_C, where, piece.subject, piece.authority, layers=piece.layers)
+
+        return self._once(("chill", bag.kind, set_point_C), reckoned)
+
+    def cold_s(self, bag: Bag, set_point_C: float) -> float:
+        """From the pull until the core is cold, cautious; what the reckoning can look at when it never is [s]."""
+        reach = self.chilled(bag, set_point_C).runs
+        return reach.reach(COLD_C).cautious_s or reach.cautious.duration_s
+
+    def stored(self, cooked: Cooked, set_point_C: float) -> Stored:
+        """A bag from its pull to its plate."""
+        bag, batch = cooked.bag, self._batch
+        request, day = cooked.plan.request, cooked.pulled.astimezone(batch.zone).date()
+        if bag.eat_on == day:
+            tag = Label(
+                str(bag.number), _title(bag), (*_done(cooked, set_point_C), "eat it today, straight from the bath"),
+                cooked.pulled, day, "eaten on the day it is cooked",
+            )  # fmt: skip
+            return Stored(cooked, Way.TABLE, None, None, None, None, None, None, tag, (), ())
+        cold = self.chilled(bag, set_point_C)
+        kept = keep(
+            request.authority,
+            fridge_C=batch.fridge_C,
+            pasteurised=cooked.pasteurised_by is not None,
+            guests_at_risk=request.guests_at_risk,
+        )
+        use_by = kept.use_by(day)
+        in_time = kept.rule is not None and (bag.eat_on is None or bag.eat_on <= use_by)
+        failures = () if in_time or cooked.pasteurised_by is not None else (_too_late(cooked, use_by, kept),)
+        way = Way.FRIDGE if in_time or failures else Way.FREEZER
+        frozen = self._frozen(bag) if way is Way.FREEZER else None
+        warmed = None
+        if bag.eat_on is not None and not failures:
+            warmed = self._warmed(cooked, set_point_C, way, kept, bag.eat_on)
+            if warmed.ready_s is None:
+                why = f"{bag_name(bag)}: a bath at {mark(warmed.bath_C, 'C')} never warms it to {_served(warmed)}."
+                failures = (Failure(Part.RESULT, why),)
+        tag = _label(batch, cooked, set_point_C, way, kept, use_by, warmed)
+        cold_at = after(cooked.pulled, self.cold_s(bag, set_point_C), batch.zone)
+        stored = Stored(cooked, way, cold, cold_at, kept, use_by, frozen, warmed, tag, failures, ())
+        return _with_statements(stored)
+
+    def _warmed(self, cooked: Cooked, set_point_C: float, way: Way, kept: Keeping, on: date) -> Warmed:
+        bag, batch = cooked.bag, self._batch
+        request = cooked.plan.request
+        hot_C = float(chill_settings()["hot_holding"][request.authority.value]["temperature_C"])
+        figures = settings()["reheat"]
+        bath_C, serve_C = bag.lot.reheat_C, bag.lot.serve_C
+        if bath_C is None:
+            bath_C = self._shared_C.get(on, _usual_C(bag, set_point_C))
+            if request.guests_at_risk:
+                # What a rule asks for the guests goes before the result.
+                bath_C = max(_usual_C(bag, set_point_C), request.on_step(hot_C + figures["guests_above_K"]))
+                serve_C = hot_C if serve_C is None else serve_C
+        served = at_clock(on, batch.at, batch)
+        thaw = self._thaw(bag) if way is Way.FREEZER else None
+        moved = None
+        if thaw is not None and thaw.cautious_s is not None:
+            moved = _moved(batch, kept, on, served, thaw.cautious_s)
+        frozen = way is Way.FREEZER and moved is None
+        made = self._reheated(cooked, batch.freezer_C if frozen else self._fridge_C, bath_C, set_point_C, serve_C)
+        ready_s = made.runs.reach(made.to_C).cautious_s
+        if request.guests_at_risk and ready_s is not None:
+            hot = next(f for f in made.findings if f.rule == "reheat-hot-holding")
+            ready_s = max(ready_s, hot.met_at_s or 0.0)
+        finishing_s = pace_of(request.food.texture).finishing_s
+        out = floor_to(after(served, -finishing_s, batch.zone), _STEP_s, batch.zone)
+        into = after(out, -_STEP_s * ceil((ready_s or 0.0) / _STEP_s), batch.zone)
+        state, shared = (
+            "frozen" if frozen else "fridge",
+            bath_C < _usual_C(bag, set_point_C) and bag.lot.reheat_C is None,
+        )
+        return Warmed(state, bath_C, shared, made, ready_s, moved, thaw, into, out, served)
+
+    def _reheated(
+        self, cooked: Cooked, start_C: float, bath_C: float, set_point_C: float, serve_C: float | None
+    ) -> Reheat:
+        piece, pasteurised = cooked.bag.piece(), cooked.pasteurised_by is not None
+
+        def reckoned() -> Reheat:
+            return reheat(
+                piece.body, piece.thermal((start_C + bath_C) / 2), start_C, bath_C, piece.subject, piece.authority,
+                cooked_C=set_point_C, pasteurised=pasteurised, to_C=serve_C, layers=piece.layers,
+            )  # fmt: skip
+
+        return self._once(("reheat", cooked.bag.kind, start_C, bath_C, set_point_C, serve_C, pasteurised), reckoned)
+
+    def _frozen(self, bag: Bag) -> Freeze:
+        piece = bag.piece()
+        return self._once(
+            ("freeze", bag.kind), lambda: freeze(piece.body, piece.thermal(1.0), COLD_C, layers=piece.layers)
+        )
+
+    def _thaw(self, bag: Bag) -> Reach | None:
+        """From the freezer until its core holds no more ice in the fridge; None in a fridge that does not thaw."""
+        fridge, piece = medium("fridge").measured(self._fridge_C), bag.piece()
+        if self._fridge_C <= 0.5:
+            return None
+        at_C = self._fridge_C
+        cases = (Around(at_C, fridge.h_high), Around(at_C, fridge.h_nominal), Around(at_C, fridge.h_low))
+
+        def reckoned() -> Reach:
+            whole = layered(piece.body, piece.layers)
+            made = runs(whole, piece.thermal(1.0), self._batch.freezer_C, fridge.words, cases, (0.0,))
+            return made.reach(0.0)
+
+        return self._once(("thaw", bag.kind), reckoned)
+
+    @property
+    def _fridge_C(self) -> float:
+        """What a bag comes out at: as measured, or as fridges usually are, since a colder start is slower [degC]."""
+        measured = self._batch.fridge_C
+        return float(defaults()["start_C"]["fridge"]) if measured is None else measured
+
+    def _once(self, key: Hashable, reckon: Callable[[], T]) -> T:
+        if key not in self._known:
+            self._known[key] = reckon()
+        return cast(T, self._known[key])
+
+
+def at_clock(day: date, clock: time, batch: Batch) -> datetime:
+    """A time of day by the cook's clock; one that the zone skips is the moment it would have been."""
+    return datetime.combine(day, clock, batch.zone).astimezone(UTC).astimezone(batch.zone)
+
+
+def _usual_C(bag: Bag, set_point_C: float) -> float:
+    """A little below the set point, so that the result is not passed [degC]."""
+    below_C = bag.lot.request.on_step(set_point_C - defaults()["reheat"]["below_set_point_K"])
+    return float(max(below_C, settings()["reheat"]["coldest_C"]))
+
+
+def _moved(batch: Batch, kept: Keeping, on: date, served: datetime, thaw_s: float) -> datetime | None:
+    """When a bag goes from the freezer to the fridge; None when it would then lie there for too many days."""
+    if kept.rule is None:
+        return None
+    latest = after(served, -thaw_s, batch.zone)
+    clocks = [time.fromisoformat(text) for text in settings()["thaw"]["at"]]
+    moments = (
+        at_clock(on - timedelta(days=back), clock, batch) for back in range(1, kept.days + 1) for clock in clocks
+    )
+    return next((m for m in moments if m <= latest and kept.use_by(m.date()) >= on), None)
+
+
+def _too_late(cooked: Cooked, use_by: date, kept: Keeping) -> Failure:
+    """A bag that was not pasteurised and is to be kept past the next day."""
+    bag = cooked.bag
+    assert bag.eat_on is not None or kept.rule is None
+    if kept.rule is None:
+        why = f"{bag_name(bag)} is heated and not pasteurised, and no rule held here allows keeping it in this fridge"
+    else:
+        why = (
+            f"{bag_name(bag)} is heated and not pasteurised: next day only, by {day_words(use_by)}, and it is to be "
+            f"eaten on {day_words(cast(date, bag.eat_on))}"
+        )
+    treated_s = cooked.pasteurised_s
+    if treated_s is None:
+        return Failure(Part.SAFETY, f"{why}; at this set point the core is not pasteurised in any time looked at.")
+    held = mark(60.0 * ceil(treated_s / 60), "s")
+    return Failure(Part.SAFETY, f"{why}; {held} in the bath would pasteurise it.")
+
+
+def _served(warmed: Warmed) -> str:
+    return mark(warmed.reheat.to_C, "C")
+
+
+def _title(bag: Bag) -> str:
+    return bag.lot.name if bag.count == 1 else f"{bag.count} × {bag.lot.name}"
+
+
+def _done(cooked: Cooked, set_point_C: float) -> tuple[str, str]:
+    """What was done to a bag, for its label."""
+    at = cooked.pulled
+    rule = cooked.pasteurised_by
+    return (
+        f"cooked {day_words(at.date())}, out at {at:%H:%M}, at {mark(set_point_C, 'C')} for {mark(cooked.bath_s, 's')}",
+        "heated, not pasteurised" if rule is None else f"pasteurised at the core: {rule.title}",
+    )
+
+
+def _label(
+    batch: Batch, cooked: Cooked, set_point_C: float, way: Way, kept: Keeping, use_by: date, warmed: Warmed | None
+) -> Label:
+    bag, lines = cooked.bag, list(_done(cooked, set_point_C))
+    last: date | None = use_by
+    if way is Way.FRIDGE:
+        if kept.rule is None:
+            lines.append(f"eat it today, or throw it out: not kept at {mark(kept.fridge_C, 'C')}")
+        else:
+            lines.append(f"use by {day_words(use_by)}, kept at {mark(kept.fridge_C, 'C')} or below")
+    else:
+        last = bag.eat_on
+        lines.append(f"freeze on {day_words(cooked.pulled.date())}, once cold")
+        if warmed is not None and warmed.thaw_from is not None:
+            lines.append(f"thaw in the fridge from {day_words(warmed.thaw_from.date())}, {warmed.thaw_from:%H:%M}")
+        if bag.eat_on is not None:
+            lines.append(f"eat on {day_words(bag.eat_on)}")
+    if warmed is not None and warmed.ready_s is not None:
+        long = mark(elapsed_s(warmed.into, warmed.out), "s")
+        start = " from frozen" if warmed.state == "frozen" else ""
+        lines.append(f"reheat{start} at {mark(warmed.bath_C, 'C')} for {long}")
+    rule = "no rule held here allows keeping it in the fridge" if kept.rule is None else kept.rule.title
+    return Label(
+        str(bag.number), _title(bag), tuple(lines), cooked.pulled.astimezone(batch.zone), last, rule,
+        frozen=way is Way.FREEZER,
+    )  # fmt: skip
+
+
+def _with_statements(stored: Stored) -> Stored:
+    return replace(stored, statements=tuple(stored_statements(stored)))
