@@ -126,7 +126,7 @@ def _by_day(lot: Lot) -> Iterator[tuple[date | None, list[_Unit]]]:
             units = next((us for us in (stacks, singles) if us and us[0].count <= missing), [])
             if not units:
                 raise BadRequest(
-                    "eat",
+                    "days",
                     f"{stacks[0].count} pieces lie on each other in one bag and are opened together: "
                     "eat them on one day, or bag them apart",
                 )

@@ -92,12 +92,12 @@ class Lot:
             raise BadRequest("thick", "round pieces lying on each other are not known as one body: bag them apart")
         days = [portions.day for portions in self.eaten]
         if len(set(days)) < len(days) or days != sorted(days):
-            raise BadRequest("eat", "the days on which it is eaten must be named once each")
+            raise BadRequest("days", "the days on which it is eaten must be named once each")
         if any(portions.count < 1 for portions in self.eaten):
-            raise BadRequest("eat", "a day needs at least one portion")
+            raise BadRequest("days", "a day needs at least one portion")
         wanted = sum(portions.count for portions in self.eaten)
         if wanted > self.count:
-            raise BadRequest("eat", f"{wanted} portions are eaten and {self.count} cooked: name fewer, or cook more")
+            raise BadRequest("days", f"{wanted} portions are eaten and {self.count} cooked: name fewer, or cook more")
         if self.reheat_C is not None and not 40.0 <= self.reheat_C <= 95.0:
             raise BadRequest("reheat", f"the reheating bath must lie between {mark(40, 'C')} and {mark(95, 'C')}")
 

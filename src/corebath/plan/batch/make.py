@@ -102,9 +102,9 @@ def _check_days(batch: Batch, bags: tuple[Bag, ...], starts: datetime) -> None:
         if bag.eat_on is None:
             continue
         if bag.eat_on < first:
-            raise BadRequest("eat", f"{day_words(bag.eat_on)} lies before the cooking on {day_words(first)}")
+            raise BadRequest("days", f"{day_words(bag.eat_on)} lies before the cooking on {day_words(first)}")
         if (bag.eat_on - first).days > longest:
-            raise BadRequest("eat", f"{day_words(bag.eat_on)} lies more than {longest} days after the cooking")
+            raise BadRequest("days", f"{day_words(bag.eat_on)} lies more than {longest} days after the cooking")
 
 
 def _ice(batch: Batch, runs: list[Run], stored: list[Stored]) -> IceNeed | None:
