@@ -27,6 +27,7 @@ class Question:
     vessel, heater : name of one the kitchen owns, or sizes and powers as typed ("24 cm x 14 cm", "1.1 kW, 9 to 12 cm")
     cover, litres, weight : what lies over the water, cold water filled in, the weight that holds each bag under
     sealed : displacement or vacuum;  ice : wait in ice water before the heater starts, and the ice ("7 h, 3 kg")
+    eaters, appetite : how many eat ("4, 2 small"), and small, usual or large;  paid : price of the food ("32/kg")
     units : metric or us
     """
 
@@ -61,6 +62,9 @@ class Question:
     weight: str = ""
     sealed: str = ""
     ice: str = ""
+    eaters: str = ""
+    appetite: str = ""
+    paid: str = ""
     units: str = ""
 
     @classmethod

@@ -13,9 +13,11 @@ from zoneinfo import ZoneInfo
 from corebath.food.catalogue import Food
 from corebath.food.kinds import Handling
 from corebath.food.naming import AmbiguousFood, UnknownFood, find
+from corebath.food.yields import Appetite
 from corebath.heat.body import Body, Shape
 from corebath.log.gear import Kitchen
 from corebath.outcome.results import Result, UnknownResult, find_result, results_for
+from corebath.plan.buying import Party, Price
 from corebath.plan.data import defaults
 from corebath.plan.request import BadRequest, Request, State, check_size
 from corebath.safety.authority import Authority
@@ -32,6 +34,7 @@ from corebath.units import (
     parse_temperature,
 )
 
+from .buying_words import parse_party, parse_price
 from .equipment import equipment_of, parse_ice
 from .question import Question
 from .when import parse_when, parse_zone
@@ -98,6 +101,9 @@ def understand(question: Question, now: datetime, kitchen: Kitchen) -> Request:
     if options["start_C"] is None:
         options["start_C"] = {State.FRIDGE: kitchen.fridge_C, State.FROZEN: kitchen.freezer_C}.get(options["state"])
     reader.check("units", question.units, tuple(UNITS))
+    # A plan is the same for any party; an unclear one is told here, like every unclear answer.
+    reader.party()
+    reader.paid(kitchen.currency)
     if not reader.sentences and food is not None and body is not None and eat is not None:
         try:
             return Request(
@@ -176,6 +182,13 @@ class Reader:
             self.sentences["food"] = str(error)
             self.choices["food"] = error.near
         return None
+
+    def party(self) -> Party | None:
+        appetite = self.choice("appetite", Appetite) or Appetite.USUAL
+        return self.read("eaters", lambda text: parse_party(text, appetite))
+
+    def paid(self, currency: str) -> Price | None:
+        return self.read("paid", lambda text: parse_price(text, self.preference, currency))
 
     def eat(self, now: datetime, zone: ZoneInfo) -> datetime | None:
         if not self.question.eat:

@@ -17,6 +17,7 @@ _COMMANDS = {
     "reheat": ("corebath.cli.reheat", "Reheat one food in the bath, and what the rules ask."),
     "story": ("corebath.cli.story", "Follow one food from the salt to the reheated plate."),
     "bath": ("corebath.cli.bath", "Reckon the water: warm-up, level, power cut, fit."),
+    "buy": ("corebath.cli.buy", "Reckon what to buy for so many eaters, and compare cuts."),
     "judge": ("corebath.cli.judge", "Judge the readings of a logger: keep, finish cooking, or bin."),
     "foods": ("corebath.cli.foods", "List the foods, or look one up by any of its names."),
     "serve": ("corebath.cli.serve", "Open the planner in the browser."),

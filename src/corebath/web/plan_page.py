@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 from enum import StrEnum
 
+from corebath.ask.buying import party_of
 from corebath.ask.equipment import cover_choices, sealing_choices
 from corebath.ask.question import Question
 from corebath.ask.restate import restated, spelt
@@ -17,6 +18,8 @@ from corebath.food.naming import AmbiguousFood, UnknownFood, find
 from corebath.log.gear import Kitchen
 from corebath.outcome.results import Result, results_for
 from corebath.plan.basis import basis
+from corebath.plan.buying import Buying, buy
+from corebath.plan.buying_say import buying_basis, buying_statements, serves_statement
 from corebath.plan.ends import Ends, make_ends
 from corebath.plan.make import make_plan
 from corebath.plan.map import make_map
@@ -68,6 +71,7 @@ class PlanPage:
 
     question : answers as typed;  mistakes : one sentence by field;  choices : answers that would do, by field
     plan, charts : None while the question is not clear;  ends : None when only the plan itself was asked for
+    buying : None while nobody said how many eat
     """
 
     question: Question
@@ -80,6 +84,7 @@ class PlanPage:
     plan: Plan | None = None
     ends: Ends | None = None
     charts: Charts | None = None
+    buying: Buying | None = None
 
     @property
     def status(self) -> int:
@@ -179,6 +184,20 @@ class PlanPage:
         assert self.plan is not None
         return basis(self.plan)
 
+    def to_buy(self) -> tuple[str, ...]:
+        """What to buy, or for how many the food at hand will do; empty when neither eaters nor mass are known."""
+        assert self.plan is not None
+        request = self.plan.request
+        if self.buying is not None:
+            return buying_statements(self.buying, self.plan)
+        if request.piece_mass_kg is None:
+            return ()
+        return (serves_statement(self.plan, request.piece_mass_kg * request.pieces),)
+
+    def buying_basis(self) -> tuple[str, ...]:
+        """What the amounts rest on; empty while nobody said how many eat."""
+        return () if self.buying is None else buying_basis(self.buying)
+
     def link(self, **answers: str) -> str:
         """The address of the question with some answers changed."""
         return "/?" + self.question.changed(**answers).query()
@@ -204,10 +223,12 @@ def plan_page(
         request = understand(question, now, kitchen)
     except Misunderstood as error:
         return replace(page, mistakes=error.sentences, choices=error.choices)
+    party, price = party_of(question, kitchen)
     plan = make_plan(request)
     return replace(
         page,
         plan=plan,
+        buying=None if party is None else buy(plan, party, price),
         ends=None if part is Part.PLAN else make_ends(plan),
         charts=None if part is Part.ENDS else _charts(plan, preference, tuple(cuts)),
     )
