@@ -76,7 +76,7 @@ class MenuQuestion:
     @classmethod
     def of(cls, answers: Iterable[tuple[str, str]]) -> Self:
         """The question in an address: "pans", "c1.eat", "d2.food", "b1.vessel"; names that are not ours are ignored."""
-        plain: dict[str, str] = {}
+        plain: dict[str, Any] = {}
         rows: dict[str, dict[int, dict[str, str]]] = {kind.letter: {} for kind in KINDS}
         accepted = {kind.letter: kind.accepted for kind in KINDS}
         for name, value in answers:
