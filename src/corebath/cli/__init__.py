@@ -19,6 +19,7 @@ _COMMANDS = {
     "bath": ("corebath.cli.bath", "Reckon the water: warm-up, level, power cut, fit."),
     "buy": ("corebath.cli.buy", "Reckon what to buy for so many eaters, and compare cuts."),
     "judge": ("corebath.cli.judge", "Judge the readings of a logger: keep, finish cooking, or bin."),
+    "card": ("corebath.cli.card", "Print one plan on a card, on labels, or as a text to send."),
     "foods": ("corebath.cli.foods", "List the foods, or look one up by any of its names."),
     "serve": ("corebath.cli.serve", "Open the planner in the browser."),
     "store": ("corebath.cli.store", "Show, back up, export or import the store of the kitchen and its cooks."),

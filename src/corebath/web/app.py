@@ -12,6 +12,7 @@ from starlette.exceptions import HTTPException
 
 from corebath.log.errors import Missing, Outdated, StoreError
 
+from .card_routes import card_routes
 from .gear_routes import gear_routes
 from .kitchen_routes import kitchen_routes
 from .log_routes import log_routes
@@ -41,7 +42,7 @@ def create_app(site: Site) -> FastAPI:
     """The app of one site."""
     app = FastAPI(title="corebath", docs_url=None, redoc_url=None)
     app.mount("/static", StaticFiles(directory=_STATIC), name="static")
-    for routes in (plan_routes, kitchen_routes, reading_routes, log_routes, photo_routes, gear_routes):
+    for routes in (plan_routes, kitchen_routes, reading_routes, log_routes, photo_routes, gear_routes, card_routes):
         app.include_router(routes(site))
 
     @app.middleware("http")
