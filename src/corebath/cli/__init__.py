@@ -21,6 +21,7 @@ _COMMANDS = {
     "judge": ("corebath.cli.judge", "Judge the readings of a logger: keep, finish cooking, or bin."),
     "card": ("corebath.cli.card", "Print one plan on a card, on labels, or as a text to send."),
     "foods": ("corebath.cli.foods", "List the foods, or look one up by any of its names."),
+    "poster": ("corebath.cli.poster", "Table of times for one food, over its sizes and set points."),
     "serve": ("corebath.cli.serve", "Open the planner in the browser."),
     "store": ("corebath.cli.store", "Show, back up, export or import the store of the kitchen and its cooks."),
     "listen": ("corebath.cli.listen", "Write the readings that an MQTT broker sends to a cook."),

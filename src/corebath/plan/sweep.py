@@ -11,7 +11,7 @@ from concurrent.futures import Executor, Future, as_completed
 from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import pairwise
-from math import isfinite
+from math import ceil, floor, inf, isfinite
 from typing import Any
 
 from corebath.data_files import read_toml
@@ -30,6 +30,8 @@ from .request import BadRequest, Request, State, check_size
 from .timing import Span
 
 Progress = Callable[[int, int], None]
+# Steps in which times are told, and below which time each holds [s].
+_TOLD = ((3600.0, 60), (86_400.0, 300), (inf, 3600))
 # Where a heat treatment is read off a history, by the check of its rule.
 _WHERE: dict[str, Callable[[History], Array]] = {"core": lambda h: h.core_C, "surface": lambda h: h.surface_C}
 
@@ -72,7 +74,7 @@ class Cell:
         and the end of the usual texture window or of what a rule allows; infinite when never [s]
     softening_s : what the texture asks for, 0 for food that is ready when hot, None where it is not known [s]
     governs : what sets `ready_s`;  treatments : heat rules in the order of `rules_for`
-    verdicts : of every rule, read off the cautious history at `ready_s`; none where that never comes
+    verdicts : of every rule, read off the cautious history at `ready_s` as told (`told_up_s`); none if it never comes
     broken : keys of the rules that bind and are not met then, or not known to be; or that are never met
     """
 
@@ -230,7 +232,7 @@ def _cell(request: Request, set_point_C: float) -> Cell:
     window, cautious = choice.window, choice.cautious
     treatments = tuple(_treatments(rules_for(request.subject, request.authority), choice))
     if isfinite(window.ready_s):
-        findings = judge(cautious.until(window.ready_s), request.subject, request.authority)
+        findings = judge(cautious.until(told_up_s(window.ready_s)), request.subject, request.authority)
         verdicts = tuple(Ruled(f.rule, f.verdict, f.binding) for f in findings)
         broken = tuple(v.rule for v in verdicts if v.binding and v.verdict is not Verdict.MET)
     else:
@@ -278,6 +280,22 @@ def _met_s(rule: LethalityRule, time_s: Array, temperature_C: Array) -> float:
         return met_s
     missing = 1.0 - float(rule.achieved(time_s, temperature_C)[-1])
     return float(time_s[-1]) + missing * float(rule.hold_s(temperature_C[-1]))
+
+
+def told_up_s(time_s: float) -> float:
+    """A finite time as told, rounded up: to the minute below an hour, 5 minutes below a day, then the hour [s]."""
+    step_s = _told_step_s(time_s)
+    return step_s * ceil(time_s / step_s - 1e-6)
+
+
+def told_down_s(time_s: float) -> float:
+    """A finite time as it is told, rounded down on the same steps [s]."""
+    step_s = _told_step_s(time_s)
+    return step_s * floor(time_s / step_s + 1e-6)
+
+
+def _told_step_s(time_s: float) -> float:
+    return next(float(step_s) for below_s, step_s in _TOLD if time_s < below_s)
 
 
 def heat_rules(rules: Sequence[Rule]) -> tuple[Rule, ...]:

@@ -9,12 +9,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 from itertools import pairwise
-from math import ceil, floor, isfinite
+from math import isfinite
 
 from corebath import __version__
 from corebath.heat.body import Body, Shape
 from corebath.plan.plan import Governs
-from corebath.plan.sweep import Cell, Times, Treatment
+from corebath.plan.sweep import Cell, Times, Treatment, told_down_s, told_up_s
 from corebath.safety.finding import Verdict
 from corebath.units import Preference, render, show_length, show_temperature
 
@@ -113,9 +113,11 @@ def _same_everywhere(times: Times) -> dict[str, Verdict | None]:
 def _cell(cell: Cell, letters: dict[str, str], told: dict[str, Verdict]) -> PosterCell:
     marks = [_treatment(t, letters) for t in cell.treatments]
     timed = {t.rule for t in cell.treatments}
-    for said in cell.verdicts:
-        if said.rule not in timed and said.rule not in told:
-            marks.append(Mark(f"{letters[said.rule]}{STATES[said.verdict]}", said.binding))
+    marks += [
+        Mark(f"{letters[said.rule]}{STATES[said.verdict]}", said.binding)
+        for said in cell.verdicts
+        if said.rule not in timed and said.rule not in told
+    ]
     return PosterCell(
         ready=clock(cell.ready_s) if cell.is_offered else NEVER,
         sign=SIGNS[cell.governs] if cell.is_offered else "",
@@ -130,7 +132,7 @@ def _cell(cell: Cell, letters: dict[str, str], told: dict[str, Verdict]) -> Post
 def _has_room(cell: Cell) -> bool:
     """There is a last time to tell: the texture's own, and not just the moment it is ready."""
     known = cell.result is not None and cell.is_offered and isfinite(cell.latest_s)
-    return known and clock(cell.latest_s, up=False) != clock(cell.ready_s) and cell.latest_s > cell.ready_s + 60
+    return known and told_down_s(cell.latest_s) > told_up_s(cell.ready_s)
 
 
 def _treatment(treatment: Treatment, letters: dict[str, str]) -> Mark:
@@ -138,14 +140,12 @@ def _treatment(treatment: Treatment, letters: dict[str, str]) -> Mark:
     return Mark(f"{letters[treatment.rule]} {at}", treatment.binding)
 
 
-def clock(seconds: float, *, up: bool = True) -> str:
-    """A time in hours and minutes, "1:52", or in hours from a day on, "39 h", rounded up or down on its step."""
-    if not isfinite(seconds):
+def clock(time_s: float, *, up: bool = True) -> str:
+    """A time in hours and minutes, "1:52", or in hours from a day on, "39 h", rounded; "–" when it never comes."""
+    if not isfinite(time_s):
         return NEVER
-    minutes = seconds / 60
-    step = 1 if minutes < 60 else 5 if minutes < 24 * 60 else 60
-    whole = step * (ceil(minutes / step - 1e-6) if up else floor(minutes / step + 1e-6))
-    return f"{whole // 60} h" if whole >= 24 * 60 else f"{whole // 60}:{whole % 60:02d}"
+    minutes = round((told_up_s(time_s) if up else told_down_s(time_s)) / 60)
+    return f"{minutes // 60} h" if minutes >= 24 * 60 else f"{minutes // 60}:{minutes % 60:02d}"
 
 
 def _subtitle(times: Times, preference: Preference) -> str:

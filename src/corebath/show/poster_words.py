@@ -70,7 +70,8 @@ def _signs(times: Times, preference: Preference) -> Iterator[Key]:
 
 
 def _rule(times: Times, rule: Rule, letters: dict[str, str], told: dict[str, Verdict], preference: Preference) -> Key:
-    said = f"{capital(rule.title)} ({rule.authority}; {_binds(times, rule)})"
+    binds = _binds(times, rule)
+    said = f"{capital(rule.title)} ({rule.authority}; {binds})"
     if rule in heat_rules(times.rules):
         said += ": its time stands in every cell."
     elif rule.key in told:
@@ -80,7 +81,7 @@ def _rule(times: Times, rule: Rule, letters: dict[str, str], told: dict[str, Ver
     else:
         said += ": no cell has a time to judge it at."
     assumed = f" Assumed: {' '.join(rule.assumptions)}" if rule.assumptions else ""
-    return Key(letters[rule.key], render(f"{said}{assumed} [{rule.source}]", preference), rule.binding)
+    return Key(letters[rule.key], render(f"{said}{assumed} [{rule.source}]", preference), binds.startswith("binds"))
 
 
 def _said_of(times: Times, rule: Rule) -> list[Ruled]:
@@ -90,8 +91,10 @@ def _said_of(times: Times, rule: Rule) -> list[Ruled]:
 def _binds(times: Times, rule: Rule) -> str:
     """Whether a rule binds: some rules do only where the food takes the way they are meant for."""
     said = [v.binding for v in _said_of(times, rule)]
-    if not rule.binding or (said and not any(said)):
+    if not rule.binding:
         return "told, does not bind"
+    if said and not any(said):
+        return "does not bind in these cells"
     return "binds" if all(said) else "binds in some cells"
 
 
