@@ -20,6 +20,7 @@ from corebath.show.poster_data import poster_text, times_as_csv, times_as_json
 from corebath.units import Preference, render
 
 from .asking import kitchen, refuse, takes
+from .say import echo
 
 _FILE = click.Path(dir_okay=False, path_type=Path)
 _MOST_JOBS = 256
@@ -73,7 +74,7 @@ def command(
     if as_json:
         click.echo(json.dumps(times_as_json(times, preference, made), ensure_ascii=False, indent=2))
     elif as_csv is None and not any(files.values()):
-        click.echo(poster_text(poster))
+        echo(poster_text(poster))
 
 
 def _asked(food: str, answers: dict[str, str | None]) -> tuple[PosterAsked, Preference]:

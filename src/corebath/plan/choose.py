@@ -70,11 +70,13 @@ def choose(request: Request) -> Choice:
     return first
 
 
-def choice_at(request: Request, set_point_C: float, result: Result | None) -> Choice:
-    """Piece, timing and window at one set point [degC]."""
+def choice_at(
+    request: Request, set_point_C: float, result: Result | None, told: tuple[LethalityRule, ...] = ()
+) -> Choice:
+    """Piece, timing and window at one set point [degC]; told : rules whose times are wanted although none binds."""
     rules = binding_lethality(request.subject, request.authority)
     piece, timing = _timed(
-        request.lying_together, request.food, request.from_C, set_point_C - request.probe_offset_K, rules
+        request.lying_together, request.food, request.from_C, set_point_C - request.probe_offset_K, rules, told
     )
     window = _window(request, set_point_C, result, timing)
     ends = [request.bath_s or 0.0, timing.come_up.cautious_s, window.ready_s, window.latest_s]
@@ -84,11 +86,16 @@ def choice_at(request: Request, set_point_C: float, result: Result | None) -> Ch
 
 @lru_cache(maxsize=128)
 def _timed(
-    body: Body, food: Food, start_C: float, bath_C: float, rules: tuple[LethalityRule, ...]
+    body: Body,
+    food: Food,
+    start_C: float,
+    bath_C: float,
+    rules: tuple[LethalityRule, ...],
+    told: tuple[LethalityRule, ...],
 ) -> tuple[Piece, Timing]:
     """A piece and its times. Kept, since neighbouring plans often ask for the same piece at other table times."""
     piece = plain_piece(body, food, start_C, bath_C)
-    return piece, time_piece(piece, rules)
+    return piece, time_piece(piece, rules, told)
 
 
 def in_dipping_bath(request: Request, choice: Choice, nominal: Dip, cautious: Dip, wait: Stage | None = None) -> Choice:

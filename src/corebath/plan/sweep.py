@@ -21,7 +21,7 @@ from corebath.outcome.results import Result
 from corebath.safety.finding import Verdict
 from corebath.safety.lethality import LethalityRule
 from corebath.safety.rule import Rule
-from corebath.safety.rules import judge, rules_for
+from corebath.safety.rules import judge, reported_lethality, rules_for
 
 from .choose import Choice, choice_at, result_at
 from .data import pace_of
@@ -228,7 +228,8 @@ def cells_of(task: Task) -> tuple[Cell, ...]:
 def _cell(request: Request, set_point_C: float) -> Cell:
     request = replace(request, set_point_C=set_point_C)
     result = result_at(request, set_point_C)
-    choice = choice_at(request, set_point_C, result)
+    told = reported_lethality(request.subject, request.authority)
+    choice = choice_at(request, set_point_C, result, told)
     window, cautious = choice.window, choice.cautious
     treatments = tuple(_treatments(rules_for(request.subject, request.authority), choice))
     if isfinite(window.ready_s):
@@ -259,18 +260,20 @@ def _softening_s(request: Request, choice: Choice) -> float | None:
 
 
 def _treatments(rules: Sequence[Rule], choice: Choice) -> Iterator[Treatment]:
-    """Binding rules by the sampled pieces, and never sooner than by the cautious one; the others by it alone."""
-    nominal = choice.piece.history(choice.cautious.duration_s)
-    for rule in rules:
-        if rule.lethality is None or rule.check not in _WHERE:
-            continue
+    """At the core by the sampled pieces, a binding rule never sooner than by the cautious one; at the surface by it."""
+    timing, slow = choice.timing, choice.cautious
+    for rule in heat_rules(rules):
+        assert rule.lethality is not None
         where = _WHERE[rule.check]
-        span = choice.timing.lethality.get(rule.key) if rule.binding and rule.check == "core" else None
-        slow_s = _met_s(rule.lethality, choice.cautious.time_s, where(choice.cautious))
-        if span is None:
-            yield Treatment(rule.key, rule.binding, _met_s(rule.lethality, nominal.time_s, where(nominal)), slow_s)
+        if rule.check == "core":
+            span = timing.lethality[rule.key] if rule.binding else timing.told[rule.key]
+            nominal_s, cautious_s = span.nominal_s, span.cautious_s
         else:
-            yield Treatment(rule.key, rule.binding, span.nominal_s, max(span.cautious_s, slow_s))
+            nominal = choice.piece.history(slow.duration_s)
+            nominal_s = cautious_s = _met_s(rule.lethality, nominal.time_s, where(nominal))
+        if rule.binding or rule.check != "core":
+            cautious_s = max(cautious_s, _met_s(rule.lethality, slow.time_s, where(slow)))
+        yield Treatment(rule.key, rule.binding, nominal_s, cautious_s)
 
 
 def _met_s(rule: LethalityRule, time_s: Array, temperature_C: Array) -> float:

@@ -9,7 +9,7 @@ inputs that leads to it becomes the cautious piece, whose history every finding 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cache, lru_cache
 from statistics import NormalDist
 
@@ -41,12 +41,14 @@ class Timing:
 
     come_up : core within half a degree of the bath
     lethality : for each rule key, the time its requirement is met at the core
+    told : likewise for rules that govern nothing
     cautious : the piece with the most likely inputs that make the governing time cautious
     """
 
     come_up: Span
     lethality: dict[str, Span]
     cautious: Piece
+    told: dict[str, Span] = field(default_factory=dict)
 
     @property
     def governing_s(self) -> float:
@@ -54,8 +56,8 @@ class Timing:
         return max([self.come_up.cautious_s, *(s.cautious_s for s in self.lethality.values())])
 
 
-def time_piece(piece: Piece, rules: Sequence[LethalityRule]) -> Timing:
-    """Come-up and lethality of a piece with their spread. Rules may be none."""
+def time_piece(piece: Piece, rules: Sequence[LethalityRule], told: Sequence[LethalityRule] = ()) -> Timing:
+    """Come-up and lethality of a piece with their spread. Rules may be none; those told do not govern."""
     z = _paired() if piece.is_frozen else _drawn()
     inputs = Inputs(piece, z)
     if piece.is_frozen:
@@ -75,6 +77,7 @@ def time_piece(piece: Piece, rules: Sequence[LethalityRule]) -> Timing:
         come_up=spans.pop(""),
         lethality=spans,
         cautious=piece.deviated(_normal_quantile(spreads()["sampling"]["cautious_share"]) * direction),
+        told={rule.key: _span(z, _met(rule, time_s, core), linear=piece.is_frozen) for rule in told},
     )
 
 
@@ -156,6 +159,10 @@ def _crossing(time_s: Array, values: Array, level: float) -> Array:
 
 def _met(rule: LethalityRule, time_s: Array, core_C: Array) -> Array:
     """Time each core (s, t) meets a rule; past the last sample the core stays as it is; infinite if never."""
+    # Nothing is earned before the first core is warm enough.
+    warm = core_C.max(axis=0) >= rule.lowest_C
+    first = max(int(np.argmax(warm)) - 1, 0) if warm.any() else time_s.size - 2
+    time_s, core_C = time_s[first:], core_C[:, first:]
     done = rule.achieved(time_s, core_C)
     times = _crossing(time_s, done, 1.0)
     missing = 1.0 - done[:, -1]
