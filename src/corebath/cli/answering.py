@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import json
-import shutil
 from collections.abc import Callable, Iterable
+from functools import partial
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -14,26 +14,19 @@ from corebath.ask.ends import EndQuestion
 from corebath.ask.understand import Misunderstood, preference_of
 from corebath.log.gear import Kitchen
 from corebath.safety.finding import Finding, Verdict
-from corebath.show.drawing import Drawing
-from corebath.show.files import write_chart
-from corebath.show.svg import to_svg
-from corebath.show.terminal import to_terminal
 from corebath.units import Preference, render
 
 from .asking import kitchen, refuse
+from .charts import Draw, print_chart, save_chart, takes_chart
+from .say import echo
 
 F = TypeVar("F", bound=Callable[..., Any])
 T = TypeVar("T")
-Draw = Callable[[bool], Drawing]
-NARROWEST, WIDE_FROM, WIDEST = 60, 110, 140
 
 
 def shows(command: F) -> F:
     """Give a command `--json` and `--chart`."""
-    chart = click.option(
-        "--chart", type=click.Path(dir_okay=False, path_type=Path), help="Write the chart to a .svg, .png or .pdf."
-    )
-    return writes(chart(command))
+    return writes(takes_chart(command))
 
 
 def writes(command: F) -> F:
@@ -72,23 +65,11 @@ def told(
     draw : makes the chart, wide or narrow, and raises ValueError where there is nothing to draw
     """
     if chart is not None and draw is not None:
-        try:
-            write_chart(to_svg(draw(True), standalone=True), chart)
-        except (ValueError, OSError) as error:
-            refuse([f"The chart could not be written: {error}."])
+        save_chart(partial(draw, True), chart)
     if as_json:
         click.echo(json.dumps(data, ensure_ascii=False, indent=2))
     else:
-        click.echo(text)
+        echo(text)
         if draw is not None:
-            _print(draw)
+            print_chart(draw)
     raise SystemExit(1 if any(f.binding and f.verdict is not Verdict.MET for f in findings) else 0)
-
-
-def _print(draw: Draw) -> None:
-    columns = min(max(shutil.get_terminal_size().columns, NARROWEST), WIDEST)
-    try:
-        drawing = draw(columns >= WIDE_FROM)
-    except ValueError:
-        return  # the text has said already why there is nothing to draw
-    click.echo(to_terminal(drawing, columns))

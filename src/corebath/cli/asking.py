@@ -18,6 +18,8 @@ from corebath.log.place import store_address
 from corebath.plan.request import Request
 from corebath.units import Preference, render
 
+from .say import echo
+
 F = TypeVar("F", bound=Callable[..., Any])
 
 # What stands for the answer, and its help, by the name of the answer.
@@ -118,5 +120,5 @@ def ice_of(answers: dict[str, str | None]) -> str:
 def refuse(sentences: list[str]) -> NoReturn:
     """Tell what is wrong, one sentence a line, and leave with exit code 2."""
     for sentence in sentences:
-        click.echo(sentence[:1].upper() + sentence[1:], err=True)
+        echo(sentence[:1].upper() + sentence[1:], err=True)
     raise SystemExit(2)

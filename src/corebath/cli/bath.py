@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import shutil
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -15,14 +14,12 @@ from corebath.plan.alone.bath import answer_bath
 from corebath.show.bath_chart import bath_drawing, figure_of_answer
 from corebath.show.bath_json import bath_as_json
 from corebath.show.bath_text import bath_as_text
-from corebath.show.files import write_chart
-from corebath.show.svg import to_svg
-from corebath.show.terminal import to_terminal
 from corebath.units import render
 
 from .asking import ice_of, kitchen, refuse, takes
+from .charts import print_chart, save_chart, takes_chart
+from .say import echo
 
-_NARROWEST, _WIDE_FROM, _WIDEST = 60, 110, 140
 _QUESTION = (
     "vessel", "heater", "cover", "litres", "thick", "wide", "long", "shape", "mass", "pieces", "layers", "start",
     "state", "sealed", "weight", "wait", "ice", "zone", "units",
@@ -53,9 +50,7 @@ _OWN = {
 @click.command("bath", help="Reckon the water: warm-up, level, power cut, fit. Vessel and heater come from the gear.")
 @takes(*_QUESTION, **_OWN)
 @click.option("--json", "as_json", is_flag=True, help="Print as JSON (docs/json-bath.md) instead of text.")
-@click.option(
-    "--chart", type=click.Path(dir_okay=False, path_type=Path), help="Write the chart to a .svg, .png or .pdf."
-)
+@takes_chart
 def command(as_json: bool, chart: Path | None, **answers: str | None) -> None:
     """Reckon a bath. Exit code 2 when the question is not understood or the water does not go in."""
     given = {name: value for name, value in answers.items() if value is not None}
@@ -71,13 +66,9 @@ def command(as_json: bool, chart: Path | None, **answers: str | None) -> None:
         refuse([render(f"{error}.", preference)])
     figure = figure_of_answer(answer)
     if chart is not None:
-        try:
-            write_chart(to_svg(bath_drawing(figure, preference, wide=True), standalone=True), chart)
-        except (ValueError, OSError) as error:
-            refuse([f"The chart could not be written: {error}."])
+        save_chart(lambda: bath_drawing(figure, preference, wide=True), chart)
     if as_json:
         click.echo(json.dumps(bath_as_json(answer, preference), ensure_ascii=False, indent=2))
         return
-    click.echo(bath_as_text(answer, preference))
-    columns = min(max(shutil.get_terminal_size().columns, _NARROWEST), _WIDEST)
-    click.echo(to_terminal(bath_drawing(figure, preference, wide=columns >= _WIDE_FROM), columns))
+    echo(bath_as_text(answer, preference))
+    print_chart(lambda wide: bath_drawing(figure, preference, wide=wide))

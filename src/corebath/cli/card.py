@@ -17,6 +17,7 @@ from corebath.show.message import message
 from corebath.web.card_page import card_file
 
 from .asking import asked, asks, refuse
+from .say import echo
 
 _FILE = click.Path(dir_okay=False, path_type=Path)
 _PAPERS = ("a4", "letter", "a5")
@@ -58,11 +59,11 @@ def command(
         for path, body in files:
             path.write_bytes(body)
         if sent:
-            click.echo(message(plan, ends, preference, made), nl=False)
+            echo(message(plan, ends, preference, made), nl=False)
         elif text or not files:
-            click.echo(card_text(card), nl=False)
+            echo(card_text(card), nl=False)
     except NotHandedOn as error:
-        click.echo(str(error), err=True)
+        echo(str(error), err=True)
         raise SystemExit(1) from error
     except (ValueError, OSError) as error:
         refuse([f"It could not be written: {str(error).rstrip('.')}."])

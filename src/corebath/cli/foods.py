@@ -12,6 +12,7 @@ from corebath.outcome.results import results_for
 from corebath.units import METRIC, render
 
 from .asking import refuse
+from .say import echo
 
 
 @click.command("foods", help="List the foods, or look one up by any of its names.")
@@ -24,9 +25,9 @@ def command(name: str | None, as_json: bool) -> None:
         click.echo(json.dumps([_as_json(food) for food in foods], ensure_ascii=False, indent=2))
     elif name is None:
         for food in foods:
-            click.echo(f"{food.key:22} {food.name} ({food.kind}, {food.texture})")
+            echo(f"{food.key:22} {food.name} ({food.kind}, {food.texture})")
     else:
-        click.echo("\n\n".join(_in_full(food) for food in foods))
+        echo("\n\n".join(_in_full(food) for food in foods))
 
 
 def _named(name: str) -> list[Food]:

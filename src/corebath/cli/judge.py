@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import shutil
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -13,17 +12,15 @@ from corebath.ask.judge import JudgeQuestion, answer_judge
 from corebath.ask.understand import Misunderstood, preference_of
 from corebath.log.settings import settings
 from corebath.log.verdict import Decision
-from corebath.show.files import write_chart
 from corebath.show.judge_chart import judge_drawing
 from corebath.show.judge_json import judge_as_json
 from corebath.show.judge_text import judge_text
-from corebath.show.svg import to_svg
-from corebath.show.terminal import to_terminal
 from corebath.units import render
 
 from .asking import kitchen, refuse, takes
+from .charts import print_chart, save_chart, takes_chart
+from .say import echo
 
-_NARROWEST, _WIDE_FROM, _WIDEST = 60, 110, 140
 _QUESTION = (
     "thick", "wide", "long", "shape", "pieces", "mass", "layers", "state", "start", "handling", "guests", "rules",
     "fish", "bag", "sear", "vessel", "heater", "cover", "litres", "zone", "units",
@@ -49,9 +46,7 @@ _OWN = {
 @click.argument("trace", type=click.Path(path_type=Path))
 @takes(*_QUESTION, **_OWN)
 @click.option("--json", "as_json", is_flag=True, help="Print as JSON (docs/json-judge.md) instead of text.")
-@click.option(
-    "--chart", type=click.Path(dir_okay=False, path_type=Path), help="Write the chart to a .svg, .png or .pdf."
-)
+@takes_chart
 def command(trace: Path, as_json: bool, chart: Path | None, **answers: str | None) -> None:
     """Judge a series. Exit code 0 to keep or finish, 1 to bin, 2 when something is not understood."""
     question = JudgeQuestion.of({name: value for name, value in answers.items() if value is not None})
@@ -63,16 +58,12 @@ def command(trace: Path, as_json: bool, chart: Path | None, **answers: str | Non
     except Misunderstood as error:
         refuse([_asking(render(s, preference), f, error.choices.get(f, ())) for f, s in error.sentences.items()])
     if chart is not None:
-        try:
-            write_chart(to_svg(judge_drawing(answer, preference, wide=True), standalone=True), chart)
-        except (ValueError, OSError) as error:
-            refuse([f"The chart could not be written: {error}."])
+        save_chart(lambda: judge_drawing(answer, preference, wide=True), chart)
     if as_json:
         click.echo(json.dumps(judge_as_json(answer, preference), ensure_ascii=False, indent=2))
     else:
-        click.echo(judge_text(answer, preference))
-        columns = min(max(shutil.get_terminal_size().columns, _NARROWEST), _WIDEST)
-        click.echo(to_terminal(judge_drawing(answer, preference, wide=columns >= _WIDE_FROM), columns))
+        echo(judge_text(answer, preference))
+        print_chart(lambda wide: judge_drawing(answer, preference, wide=wide))
     raise SystemExit(1 if answer.judged.decision is Decision.BIN else 0)
 
 

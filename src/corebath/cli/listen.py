@@ -15,6 +15,7 @@ from corebath.log.store import Store, StoreError
 from corebath.units import METRIC, render
 
 from .asking import refuse
+from .say import echo
 
 
 def _address(_ctx: click.Context, _param: click.Parameter, value: str) -> tuple[str, int]:
@@ -53,8 +54,8 @@ def command(broker: tuple[str, int], topic: str, cook_id: int, place: str | None
             store.close()
     except (ValueError, NoBroker, StoreError) as error:
         refuse([render(f"{error}.", METRIC)])
-    click.echo(f"Stopped; {new} new readings were written")
+    echo(f"Stopped; {new} new readings were written")
 
 
 def _tell(sentence: str) -> None:
-    click.echo(render(f"{sentence[:1].upper()}{sentence[1:]}", METRIC), err=True)
+    echo(render(f"{sentence[:1].upper()}{sentence[1:]}", METRIC), err=True)

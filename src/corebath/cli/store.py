@@ -14,6 +14,7 @@ from corebath.log.store import Moved, Store, StoreError
 from corebath.units import METRIC, render
 
 from .asking import refuse
+from .say import echo
 
 FILE = click.argument("file", type=click.Path(path_type=Path, dir_okay=False))
 
@@ -36,7 +37,7 @@ def backup(file: Path) -> None:
     """Copy the store, while others may use it."""
     with _told(), _opened() as store:
         store.backup(file)
-    click.echo(f"Copied the store to {file}; set COREBATH_STORE to that name to open the copy")
+    echo(f"Copied the store to {file}; set COREBATH_STORE to that name to open the copy")
 
 
 @command.command("export", help="Write all of the store into FILE, as lines of JSON.")
@@ -46,7 +47,7 @@ def export(file: Path) -> None:
     with _told(), _opened() as store:
         moved = store.export(file)
     kitchen = "the kitchen, " if moved.kitchen else ""
-    click.echo(f"Wrote {kitchen}{_counted(moved)} to {file}")
+    echo(f"Wrote {kitchen}{_counted(moved)} to {file}")
 
 
 @command.command("import", help="Take in what an exported FILE holds and the store does not.")
@@ -57,7 +58,7 @@ def import_(file: Path) -> None:
         moved = store.import_from(file)
     kitchen = "the kitchen, " if moved.kitchen else ""
     known = f"; {_several(moved.known, 'cook')} were here already, and stay as they are" if moved.known else ""
-    click.echo(f"Took in {kitchen}{_counted(moved)}{known}")
+    echo(f"Took in {kitchen}{_counted(moved)}{known}")
 
 
 @contextmanager

@@ -6,8 +6,8 @@ page, `every` for the strings of a card. Catalogues are gettext files in `catalo
 
 from __future__ import annotations
 
-from .choice import LANGUAGES, asked_for, from_environment
+from .choice import ENGLISH, LANGUAGES, asked_for, from_environment
 from .page import html
 from .text import every, translated
 
-__all__ = ["LANGUAGES", "asked_for", "every", "from_environment", "html", "translated"]
+__all__ = ["ENGLISH", "LANGUAGES", "asked_for", "every", "from_environment", "html", "translated"]

@@ -1,0 +1,95 @@
+"""What readers see of everything: screens and commands of many questions, to find what is left in English."""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from collections.abc import Iterator
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from urllib.parse import urlencode
+
+import click
+from click.testing import CliRunner
+from fastapi.testclient import TestClient
+from tests.web.setting import KITCHEN, NOW
+
+from corebath.cli import main
+from corebath.language.catalogue import catalogue
+from corebath.language.page import page
+from corebath.language.text import Translator
+from corebath.log.demo import demo_kitchen
+from corebath.log.store import Store
+from corebath.web.app import create_app
+from corebath.web.site import Site
+
+_EAT = {"eat": "2027-03-12T19:30", "zone": "Europe/Paris"}
+QUESTIONS: tuple[dict[str, str], ...] = (
+    {"food": "beef ribeye steak", "thick": "30 mm", "want": "medium rare", "pieces": "2", "mass": "280 g"},
+    {"food": "chicken breast", "thick": "38 mm", "want": "62 C", "guests": "risk"},
+    {"food": "carrots", "thick": "20 mm", "want": "54 C"},
+    {"food": "salmon", "thick": "25 mm", "want": "50 C"},
+    {"food": "beef chuck roast", "thick": "60 mm", "want": "57 C", "bath": "36 h", "eat": "2027-03-15T19:30"},
+    {"food": "pork loin", "thick": "90 mm", "shape": "cylinder", "state": "frozen", "want": "60 C"},
+    {"food": "hen's egg", "thick": "44 mm", "want": "63 C"},
+    {"food": "beef mince patty", "thick": "25 mm", "want": "58 C", "bag": "garlic", "units": "us"},
+    {"food": "duck breast", "thick": "30 mm", "want": "57 C", "layers": "2", "rules": "UK"},
+    {"food": "lamb leg", "thick": "80 mm", "want": "60 C", "handling": "rolled", "rules": "AU"},
+    {"food": "beetroot", "thick": "60 mm", "want": "88 C", "eat": "2027-03-12T12:30"},
+    {"food": "unicorn", "thick": "-3 mm", "want": "60"},
+    {"food": "sirloin", "thick": "30 mm", "want": "sideways", "eat": "never"},
+)
+SCREENS = ("/", "/kitchen", "/log", "/gear", "/nowhere")
+COMMANDS: tuple[tuple[str, ...], ...] = (
+    ("--help",),
+    ("plan", "ribeye", "--thick", "30 mm", "--want", "medium rare", "--eat", "23:59"),
+    ("plan", "chicken breast", "--thick", "40 mm", "--want", "60"),
+    ("bath", "--vessel", "24 cm x 14 cm", "--heater", "1.1 kW, 9 cm to 12 cm", "--set", "57 C"),
+    ("salt", "pork loin", "--thick", "60 mm", "--mass", "900 g"),
+    ("sear", "ribeye", "--thick", "30 mm", "--set", "55 C"),
+    ("chill", "chicken breast", "--thick", "38 mm", "--set", "62 C", "--bath", "2 h"),
+    ("keep", "chicken breast", "--thick", "38 mm", "--set", "62 C", "--bath", "2 h"),
+    ("reheat", "chicken breast", "--thick", "38 mm", "--set", "60 C"),
+    ("foods",), ("foods", "carrots"), ("store",),
+)  # fmt: skip
+
+
+def left_in_english(language: str) -> Counter[str]:
+    """What the catalogue of a language lacks for the corpus, by how often it is met; numbers stand as #."""
+    missing: Counter[str] = Counter()
+    speaker = Translator(language, catalogue(language), missing)
+    for text in pages():
+        page(text, speaker)
+    for text in printed():
+        speaker.said(text)
+    alike: Counter[str] = Counter()
+    for text, times in missing.items():
+        alike[re.sub(r"\d+", "#", text)] += times
+    return alike
+
+
+def pages() -> Iterator[str]:
+    """The screens, in English."""
+    with TemporaryDirectory() as folder:
+        store = Store(Path(folder) / "corpus.db")
+        store.save_kitchen(demo_kitchen(KITCHEN.zone), 0)
+        client = TestClient(create_app(Site(store, KITCHEN, clock=lambda: NOW)))
+        for question in QUESTIONS:
+            yield client.get("/", params=_EAT | question).text
+        for question in QUESTIONS[:2]:
+            client.post("/kitchen/start", content=urlencode(_EAT | question))
+        for address in (*SCREENS, "/kitchen/1", "/log/1", "/log/2"):
+            yield client.get(address).text
+        store.close()
+
+
+def printed() -> Iterator[str]:
+    """What the commands print, and their help, in English."""
+    with TemporaryDirectory() as folder:
+        runner = CliRunner(env={"COREBATH_STORE": str(Path(folder) / "none.db"), "LANGUAGE": "en"})
+        for arguments in COMMANDS:
+            yield runner.invoke(main, arguments).output
+        with click.Context(main) as context:
+            names = main.list_commands(context)
+        for name in names:
+            yield runner.invoke(main, [name, "--help"]).output
