@@ -71,7 +71,7 @@ class After:
         request, day = cooked.plan.request, cooked.pulled.astimezone(batch.zone).date()
         if bag.eat_on == day:
             tag = Label(
-                str(bag.number), _title(bag), (*_done(cooked, set_point_C), "eat it today, straight from the bath"),
+                str(bag.number), _title(bag), (_done(cooked, set_point_C), "Eat it today, straight from the bath"),
                 cooked.pulled, day, "eaten on the day it is cooked",
             )  # fmt: skip
             return Stored(cooked, Way.TABLE, None, None, None, None, None, None, tag, (), ())
@@ -225,38 +225,34 @@ def _title(bag: Bag) -> str:
     return bag.lot.name if bag.count == 1 else f"{bag.count} × {bag.lot.name}"
 
 
-def _done(cooked: Cooked, set_point_C: float) -> tuple[str, str]:
+def _done(cooked: Cooked, set_point_C: float) -> str:
     """What was done to a bag, for its label."""
-    at = cooked.pulled
     rule = cooked.pasteurised_by
-    return (
-        f"cooked {day_words(at.date())}, out at {at:%H:%M}, at {mark(set_point_C, 'C')} for {mark(cooked.bath_s, 's')}",
-        "heated, not pasteurised" if rule is None else f"pasteurised at the core: {rule.title}",
-    )
+    treated = "heated, not pasteurised" if rule is None else f"met: {rule.title}"
+    return f"Cooked at {mark(set_point_C, 'C')} for {mark(60.0 * round(cooked.bath_s / 60), 's')}; {treated}"
 
 
 def _label(
     batch: Batch, cooked: Cooked, set_point_C: float, way: Way, kept: Keeping, use_by: date, warmed: Warmed | None
 ) -> Label:
-    bag, lines = cooked.bag, list(_done(cooked, set_point_C))
+    bag, lines = cooked.bag, [_done(cooked, set_point_C)]
+    cold = mark(kept.fridge_C, "C")
     last: date | None = use_by
-    if way is Way.FRIDGE:
-        if kept.rule is None:
-            lines.append(f"eat it today, or throw it out: not kept at {mark(kept.fridge_C, 'C')}")
-        else:
-            lines.append(f"use by {day_words(use_by)}, kept at {mark(kept.fridge_C, 'C')} or below")
-    else:
+    titled = None if kept.rule is None else f"{kept.rule.title}; sealed, at {cold} or below"
+    rule = titled or "no rule held here allows keeping it"
+    if way is Way.FREEZER:
         last = bag.eat_on
-        lines.append(f"freeze on {day_words(cooked.pulled.date())}, once cold")
-        if warmed is not None and warmed.thaw_from is not None:
-            lines.append(f"thaw in the fridge from {day_words(warmed.thaw_from.date())}, {warmed.thaw_from:%H:%M}")
-        if bag.eat_on is not None:
-            lines.append(f"eat on {day_words(bag.eat_on)}")
+        rule = f"frozen on its day; in the fridge: {rule}"
+        moved = None if warmed is None else warmed.thaw_from
+        thaw = "" if moved is None else f"; into the fridge {day_words(moved.date())}, {moved:%H:%M}"
+        lines.append(f"Freeze once cold{thaw}")
+    elif kept.rule is None:
+        lines.append(f"Eat it today: not kept at {cold}")
     if warmed is not None and warmed.ready_s is not None:
         long = mark(elapsed_s(warmed.into, warmed.out), "s")
         start = " from frozen" if warmed.state == "frozen" else ""
-        lines.append(f"reheat{start} at {mark(warmed.bath_C, 'C')} for {long}")
-    rule = "no rule held here allows keeping it in the fridge" if kept.rule is None else kept.rule.title
+        on = "" if bag.eat_on is None else f"For {day_words(bag.eat_on)}: "
+        lines.append(f"{on}warm{start} at {mark(warmed.bath_C, 'C')} for {long}")
     return Label(
         str(bag.number), _title(bag), tuple(lines), cooked.pulled.astimezone(batch.zone), last, rule,
         frozen=way is Way.FREEZER,

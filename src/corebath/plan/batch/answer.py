@@ -127,9 +127,12 @@ class Stored:
     @property
     def findings(self) -> tuple[Finding, ...]:
         """Every rule from the bath to the plate."""
-        after = [part.findings for part in (self.chill, self.keeping) if part is not None]
+        cooled = () if self.chill is None else self.chill.findings
+        kept = () if self.keeping is None else self.keeping.findings
         again = () if self.warmed is None else self.warmed.reheat.findings
-        return (*self.cooked.plan.findings, *(f for part in after for f in part), *again)
+        # A bag that is chilled is judged by its chill, not by a bath that does not cool it.
+        once = {finding.rule for finding in cooled}
+        return (*(f for f in self.cooked.plan.findings if f.rule not in once), *cooled, *kept, *again)
 
 
 @dataclass(frozen=True, slots=True)

@@ -302,14 +302,21 @@ def _changed(batch: Batch, before: Bathful, now: Bathful, start: datetime, end: 
 def _failures(bathful: Bathful, bags: list[Cooked], governing: int) -> Iterator[Failure]:
     if bathful.trouble:
         yield Failure(Part.WATER, f"The food does not go into this bath: {bathful.trouble}.")
+    water = next(c for c in bags if c.bag.number == governing).plan.water
+    if water is not None and water.fit is not None and not water.fit.fits:
+        yield Failure(
+            Part.WATER,
+            f"The {bathful.load.pieces} pieces do not fit into this bath at once, and {water.fit.most_free} hang free: "
+            "cook them in several batches, or in a larger vessel.",
+        )
     told: dict[tuple[Part, str], list[int]] = {}
     for cooked in bags:
         for failure in cooked.plan.failures:
             # The water is that of the whole run, so it is told once; the clock of a batch is its own.
-            water = failure.part is Part.WATER
-            if failure.part is Part.TIME or (water and cooked.bag.number != governing):
+            of_water = failure.part is Part.WATER
+            if failure.part is Part.TIME or (of_water and cooked.bag.number != governing):
                 continue
-            told.setdefault((failure.part, failure.why), []).append(0 if water else cooked.bag.number)
+            told.setdefault((failure.part, failure.why), []).append(0 if of_water else cooked.bag.number)
     for (part, why), numbers in told.items():
         yield Failure(part, why if numbers == [0] else f"{bag_list(numbers)}: {why}")
 

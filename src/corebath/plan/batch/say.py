@@ -38,7 +38,7 @@ def run_statements(run: Run) -> Iterator[str]:
     governing = next(cooked for cooked in run.bags if cooked.bag.number == run.governing)
     if run.change is not None:
         yield run.change.what
-    yield f"{bag_list(c.bag.number for c in run.bags)} at {mark(run.set_point_C, 'C')}, flat and apart, under water."
+    yield f"{bag_list(c.bag.number for c in run.bags)} at {mark(run.set_point_C, 'C')}, each bag apart, under water."
     if len({cooked.bag.lies_m for cooked in run.bags}) > 1:
         pieces = [m for cooked in run.bags for m in cooked.bag.thicknesses_m]
         yield (
@@ -173,8 +173,9 @@ def batch_statements(plan: BatchPlan) -> Iterator[str]:
     for stored in _by_use(kept):
         numbers = [s.bag.number for s in kept if _use(s) == _use(stored)]
         assert stored.use_by is not None
-        rule = stored.label.rule
-        yield f"{bag_list(numbers)} in the fridge: use by {day_words(stored.use_by)} ({rule})."
+        rule = None if stored.keeping is None else stored.keeping.rule
+        told = "no rule held here allows keeping it" if rule is None else rule.title
+        yield f"{bag_list(numbers)} in the fridge: use by {day_words(stored.use_by)} ({told})."
     if frozen:
         days = sorted(s.bag.eat_on for s in frozen if s.bag.eat_on is not None)
         since = f": what is eaten from {day_words(days[0])} on" if days else ""
@@ -183,6 +184,19 @@ def batch_statements(plan: BatchPlan) -> Iterator[str]:
         if stored.cooked.pasteurised_by is None and stored.way is not Way.TABLE:
             assert stored.use_by is not None
             yield f"{bag_name(stored.bag)} was not pasteurised: next day only, by {day_words(stored.use_by)}."
+    yield from _clashes(plan)
+
+
+def _clashes(plan: BatchPlan) -> Iterator[str]:
+    """Days on which one bath cannot warm everything at once."""
+    for day in plan.days:
+        warmed = [s.warmed for s in plan.bags if s.bag.eat_on == day.on and s.warmed is not None]
+        baths = sorted({w.bath_C for w in warmed})
+        if len(baths) > 1:
+            yield (
+                f"{day_words(day.on)} asks for reheating at {' and '.join(mark(c, 'C') for c in baths)} at the same "
+                "time: use a second vessel, or name one reheating bath for all of that day."
+            )
 
 
 def _in(bags: str, apart: bool) -> str:

@@ -28,8 +28,8 @@ def run_sheet(plan: BatchPlan) -> tuple[MenuTask, ...]:
 
 _Timed = tuple[str, datetime, tuple[str, ...], str, str]
 _ORDER = (
-    "buy-ice", "preheat", "change", "drop-in", "top-up", "check", "pull", "chill", "fridge", "freeze", "thaw", "reheat",
-    "reheat-out", "serve",
+    "buy-ice", "preheat", "pull", "chill", "change", "drop-in", "top-up", "check", "fridge", "freeze", "thaw",
+    "reheat", "reheat-out", "serve",
 )  # fmt: skip
 
 
@@ -56,7 +56,8 @@ def _bath(run: Run) -> Iterator[_Timed]:
         bags = [c for c in run.bags if c.enters == at]
         which = _low(bag_list(c.bag.number for c in bags))
         hot = f"Check that the bath holds {mark(run.set_point_C, 'C')}, then drop in {which}"
-        what = f"{hot if at == run.drop_in else f'Drop in {which}'}, flat and apart, wholly under water."
+        how = "as bagged" if any(c.bag.layers > 1 for c in bags) else "flat and apart"
+        what = f"{hot if at == run.drop_in else f'Drop in {which}'}, {how}, wholly under water."
         yield "drop-in", at, tuple(dict.fromkeys(c.bag.lot.name for c in bags)), _BATH, what
     governing = next(c for c in run.bags if c.bag.number == run.governing)
     for task in governing.plan.run_sheet:
