@@ -60,8 +60,10 @@ class PosterAsked:
     paper: str
 
 
-def understand_poster(question: PosterQuestion, kitchen: Kitchen) -> PosterAsked:
+def understand_poster(question: PosterQuestion, kitchen: Kitchen, *, waits: bool = False) -> PosterAsked:
     """The table a question means, with the usual sizes and set points of the food where none are named.
+
+    waits : a reader waits for it, so the usual table has fewer cells, and one of too many is refused
 
     Raises Misunderstood with every answer that is not clear at once.
     """
@@ -69,10 +71,10 @@ def understand_poster(question: PosterQuestion, kitchen: Kitchen) -> PosterAsked
     preference = reader.preference
     food = reader.food()
     state = reader.choice("state", State) or State.FRIDGE
-    wider = settings()["frozen"]["wider"] if state is State.FROZEN else 1
+    usual = settings()["columns"]["frozen" if state is State.FROZEN else "page" if waits else "table"]
     sizes = reader.read("thick", partial(_sizes, preference=preference)) if question.thick else None
     if sizes is None and "thick" not in reader.sentences:
-        sizes = _usual_sizes(preference, wider)
+        sizes = _usual_sizes(preference, usual["wider"])
     options: dict[str, Any] = {
         "state": state,
         "handling": reader.choice("handling", Handling),
@@ -103,7 +105,15 @@ def understand_poster(question: PosterQuestion, kitchen: Kitchen) -> PosterAsked
             food=food, body=body, table_time=_ANY_MOMENT + timedelta(days=1), now=_ANY_MOMENT, zone=ZoneInfo("UTC"),
             set_point_C=set_points[0] if set_points else results_for(food.texture)[-1].set_point_C, **options,
         )  # fmt: skip
-        return PosterAsked(Sweep(like, sizes, set_points or _usual_set_points(food, like, preference)), paper)
+        set_points = set_points or _usual_set_points(food, like, preference, usual["most"])
+        sweep = Sweep(like, sizes, set_points)
+        if waits and sweep.count > sweep.most_while_waiting:
+            raise BadRequest(
+                "thick",
+                f"a table of {sweep.count} cells takes too long to wait for: up to {sweep.most_while_waiting} of this "
+                "kind are computed here, and more by the command line",
+            )
+        return PosterAsked(sweep, paper)
     except BadRequest as error:
         field = "set" if error.field == "want" else error.field
         raise Misunderstood({field: str(error)}, {}) from None
@@ -118,12 +128,11 @@ def _usual_sizes(preference: Preference, wider: int) -> tuple[float, ...]:
     return tuple(factor * value for value in _steps(low, high, step * wider))
 
 
-def _usual_set_points(food: Food, like: Request, preference: Preference) -> tuple[float, ...]:
+def _usual_set_points(food: Food, like: Request, preference: Preference, most: int) -> tuple[float, ...]:
     """From the coolest to the hottest of the food's results, in the narrowest steps that give few enough columns."""
     bands = results_for(food.texture)
     low = snap_set_point(min(r.low_C for r in bands), preference)
     high = min(max(r.high_C for r in bands), like.highest_set_point_C)
-    most = settings()["frozen" if like.state is State.FROZEN else "set_points"]["most"]
     steps = [s / FAHRENHEIT_PER_K for s in _STEPS_F] if preference.temperature == "F" else list(_STEPS_K)
     step = next(s for s in steps if (high - low) / s < most)
     return tuple(snap_set_point(value, preference) for value in _steps(low, high, step))

@@ -18,6 +18,7 @@ from .kitchen_routes import kitchen_routes
 from .log_routes import log_routes
 from .photo_routes import photo_routes
 from .plan_routes import plan_routes
+from .poster_routes import poster_routes
 from .reading_routes import reading_routes
 from .refusals import refused
 from .site import Site, sentence
@@ -42,7 +43,7 @@ def create_app(site: Site) -> FastAPI:
     """The app of one site."""
     app = FastAPI(title="corebath", docs_url=None, redoc_url=None)
     app.mount("/static", StaticFiles(directory=_STATIC), name="static")
-    for routes in (plan_routes, kitchen_routes, reading_routes, log_routes, photo_routes, gear_routes, card_routes):
+    for routes in (plan_routes, kitchen_routes, reading_routes, log_routes, photo_routes, gear_routes, card_routes, poster_routes):
         app.include_router(routes(site))
 
     @app.middleware("http")
