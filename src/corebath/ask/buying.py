@@ -12,10 +12,13 @@ from corebath.outcome.results import results_for
 from corebath.plan.buying import Party, Price, buying_data
 from corebath.plan.buying_answer import BuyRequest
 from corebath.plan.buying_compare import Offer, usual_body
-from corebath.plan.request import Request
-from corebath.units import mark
+from corebath.plan.menu.menu import Menu
+from corebath.plan.request import BadRequest, Request
+from corebath.units import NotUnderstood, mark
 
 from .buying_words import EATERS_LIKE, parse_offers
+from .menu import understand_menu
+from .menu_question import MenuQuestion
 from .question import Question
 from .restate import spelt
 from .understand import Misunderstood, Reader, understand
@@ -39,6 +42,33 @@ def party_of(question: Question, kitchen: Kitchen) -> tuple[Party | None, Price 
     return reader.party(), reader.paid(kitchen.currency)
 
 
+def understand_menu_buy(
+    menu: MenuQuestion, question: BuyQuestion, now: datetime, kitchen: Kitchen
+) -> tuple[Menu, Party, dict[str, Price]]:
+    """A menu, who eats it, and prices by the key of the food; `question.paid` names the foods it prices.
+
+    Raises Misunderstood with every answer that is not clear.
+    """
+    reader = Reader(question, kitchen)
+    party = reader.party()
+    if not question.eaters:
+        reader.sentences["eaters"] = f"say how many eat: {EATERS_LIKE}"
+    prices: dict[str, Price] = {}
+    if question.paid:
+        for offer in _offers(reader, "paid", question.paid, None, kitchen):
+            if offer.price is None:
+                reader.sentences["paid"] = f"{offer.food.name} has no price: type it like chuck 9.50, ribeye 32 per kg"
+            else:
+                prices[offer.food.key] = offer.price
+    try:
+        asked = understand_menu(menu, now, kitchen)
+    except Misunderstood as error:
+        raise Misunderstood(reader.sentences | error.sentences, reader.choices | error.choices) from None
+    if reader.sentences or party is None:
+        raise Misunderstood(reader.sentences, reader.choices)
+    return asked, party, prices
+
+
 def understand_buy(question: BuyQuestion, now: datetime, kitchen: Kitchen) -> BuyRequest:
     """What is to be bought. Raises Misunderstood with every answer that is not clear.
 
@@ -50,7 +80,7 @@ def understand_buy(question: BuyQuestion, now: datetime, kitchen: Kitchen) -> Bu
         reader.sentences["eaters"] = f"say how many eat: {EATERS_LIKE}"
     food = reader.food()
     every = question.against.strip().lower() == EVERY
-    offers = () if every or not question.against else _offers(reader, food, kitchen)
+    offers = () if every or not question.against else _offers(reader, "against", question.against, food, kitchen)
     request: Request | None = None
     assumed: tuple[str, ...] = ()
     if food is not None:
@@ -101,22 +131,28 @@ def _mm(size_m: float | None) -> str:
     return "" if size_m is None else f"{size_m * 1000:g} mm"
 
 
-def _offers(reader: Reader, food: Food | None, kitchen: Kitchen) -> tuple[Offer, ...]:
+def _offers(reader: Reader, field: str, text: str, food: Food | None, kitchen: Kitchen) -> tuple[Offer, ...]:
+    """Foods and prices in an answer, each food once; food : the one they are compared with."""
     found: dict[str, Offer] = {}
-    for name, price in reader.read("against", lambda t: parse_offers(t, reader.preference, kitchen.currency)) or ():
+    try:
+        named = parse_offers(text, reader.preference, kitchen.currency)
+    except (NotUnderstood, BadRequest) as error:
+        reader.sentences[field] = str(error)
+        return ()
+    for name, price in named:
         try:
             other = find(name, place=reader.place)
         except AmbiguousFood as error:
-            reader.sentences["against"] = str(error)
-            reader.choices["against"] = tuple(other.name for other, _ in error.candidates)
+            reader.sentences[field] = str(error)
+            reader.choices[field] = tuple(other.name for other, _ in error.candidates)
             continue
         except UnknownFood as error:
-            reader.sentences["against"] = str(error)
-            reader.choices["against"] = error.near
+            reader.sentences[field] = str(error)
+            reader.choices[field] = error.near
             continue
         if food is not None and other.key == food.key:
-            reader.sentences["against"] = f"{other.name} is the food asked about: compare it with another one"
+            reader.sentences[field] = f"{other.name} is the food asked about: compare it with another one"
         elif other.key in found:
-            reader.sentences["against"] = f"{other.name} stands there twice: name it once, with one price"
+            reader.sentences[field] = f"{other.name} stands there twice: name it once, with one price"
         found[other.key] = Offer(other, price)
     return tuple(found.values())

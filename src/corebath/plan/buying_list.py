@@ -120,12 +120,13 @@ def _bags(items: tuple[ShoppingItem, ...]) -> Iterator[ShoppingLine]:
     bagged = [item for item in items if item.plan.request.food.kind is not Kind.EGG]
     if not bagged:
         return
-    holds_kg = float(buying_data()["bags"]["holds_kg"])
-    count = sum(
-        item.buying.pieces if item.buying.pieces is not None else max(ceil(item.buying.bag_kg.nominal / holds_kg), 1)
-        for item in bagged
-    )
-    note = f"One for each piece; where pieces were not weighed, one for each {mark(holds_kg, 'kg')}."
+    holds_kg, own_kg = (float(buying_data()["bags"][key]) for key in ("holds_kg", "own_from_kg"))
+    count = 0
+    for item in bagged:
+        pieces, each_kg = item.buying.pieces, item.buying.piece_kg
+        shared = max(ceil(item.buying.bag_kg.nominal / holds_kg - 1e-9), 1)
+        count += shared if pieces is None or each_kg is None or each_kg < own_kg else pieces
+    note = f"One for each piece of {mark(own_kg, 'kg')} or more; the rest share, {mark(holds_kg, 'kg')} to a bag."
     yield _line("bags", "bags", tuple(item.name for item in bagged), note, count=count)
 
 

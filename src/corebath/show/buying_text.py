@@ -6,6 +6,7 @@ import csv
 from collections.abc import Iterable, Iterator
 from io import StringIO
 
+from corebath.plan.buying import Party
 from corebath.plan.buying_answer import BuyAnswer
 from corebath.plan.buying_compare import Cut
 from corebath.plan.buying_list import ShoppingLine
@@ -18,6 +19,9 @@ from .words import capital, food_words, sizes_words
 UNCERTAIN = (
     "Tenderness and juiciness are estimates from few studies: a difference inside their ranges may be none at all."
 )
+EVERY_DISH = "Every eater is reckoned one portion of every dish, and each dish is planned by itself."
+AHEAD = "Ice to chill is on the list for dishes that must be cooked ahead, and for no other."
+NO_PRICE = "No price was told, so none is reckoned."
 ONE_PIECE = "The others are planned for one piece as it is usually cut; another size takes another time."
 
 
@@ -31,6 +35,23 @@ def buying_text(answer: BuyAnswer, preference: Preference) -> str:
             ("Other cuts, the cheapest for each eater first", _cuts(answer, preference)),
             ("Shopping list", shopping_lines(answer.shopping, preference)),
             ("What the numbers rest on", rendered(answer.basis, preference)),
+        ]
+    )
+
+
+def shopping_text(lines: Iterable[ShoppingLine], party: Party, preference: Preference) -> str:
+    """A shopping list by itself, for a menu."""
+    every = tuple(lines)
+    costs: dict[str, float] = {}
+    for line in every:
+        if line.cost is not None:
+            costs[line.currency] = costs.get(line.currency, 0.0) + line.cost
+    priced = sum(line.cost is not None for line in every if line.key == "food")
+    return sections(
+        [
+            (f"Shopping list for {party.count}", shopping_lines(every, preference)),
+            ("What it costs", (f"{money(cost)} {currency}." for currency, cost in costs.items())),
+            ("Keep in mind", (EVERY_DISH, AHEAD, *(() if priced else (NO_PRICE,)))),
         ]
     )
 
