@@ -13,12 +13,20 @@ import pytest
 import uvicorn
 from playwright.sync_api import Browser, Page, sync_playwright
 from tests.web.own_kitchen import OwnKitchen, window
+from tests.web.own_page import own_pages
 from tests.web.setting import KITCHEN, LAPTOP, NOW, PHONE
 
 from corebath.log.demo import demo_kitchen
 from corebath.log.store import Store
 from corebath.web.app import create_app
 from corebath.web.site import Site
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _own_pages() -> Iterator[None]:
+    """Posts come as from a page of our own; see `own_page`."""
+    with own_pages():
+        yield
 
 
 @pytest.fixture(scope="session")

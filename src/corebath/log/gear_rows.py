@@ -83,6 +83,13 @@ def kitchen_of(row: KitchenRow, vessels: list[VesselRow], heaters: list[HeaterRo
     )
 
 
+def rows_of(kitchen: Kitchen) -> tuple[KitchenRow, list[VesselRow], list[HeaterRow]]:
+    """The rows that stand for a kitchen, in no store yet."""
+    row = KitchenRow(id=1)
+    _fill(row, kitchen, 0)
+    return row, list(_vessel_rows(kitchen)), list(_heater_rows(kitchen))
+
+
 def _fill(row: KitchenRow, kitchen: Kitchen, revision: int) -> None:
     row.revision = revision
     row.zone = kitchen.zone.key

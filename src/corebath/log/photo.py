@@ -1,10 +1,11 @@
-"""Photos of a cook: small pictures, kept in the store with the rest."""
+"""Photos of a cook: small pictures, kept in the store with the rest, without what a camera wrote beside them."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime
 
+from .photo_clean import cleaned
 from .texts import check_text, limits
 
 # The first bytes of each kind of picture.
@@ -15,7 +16,8 @@ _KINDS = {b"\xff\xd8\xff": "image/jpeg", b"\x89PNG\r\n\x1a\n": "image/png"}
 class Photo:
     """A picture. data : JPEG or PNG, at most `photo_bytes` of data/limits.toml;  at : with a zone;  caption : may be ""
 
-    id : None before it is stored. Raises ValueError for another kind, a larger one and a long caption.
+    Where it was taken, and whatever else stands beside the picture, is dropped: see `photo_clean`.
+    id : None before it is stored. Raises ValueError for another kind, a larger or damaged one and a long caption.
     """
 
     data: bytes
@@ -30,6 +32,7 @@ class Photo:
         if not any(self.data.startswith(start) for start in _KINDS):
             raise ValueError("a photo must be a JPEG or PNG picture")
         check_text(self.caption, limits().caption_characters, "a caption")
+        object.__setattr__(self, "data", cleaned(self.data))
 
     @property
     def media_type(self) -> str:

@@ -11,7 +11,7 @@ from pathlib import Path
 from sqlalchemy import delete
 from sqlalchemy.orm import Session
 
-from . import cook_rows, files, gear_rows, photo_rows, reading_rows, record_rows, transfer, transfer_read
+from . import cook_rows, files, gear_rows, photo_rows, reading_rows, record_rows, share_rows, transfer, transfer_read
 from .cook import Cook, Event, Place, Rating, Reading
 from .cook_rows import CookList
 from .errors import Malformed, Missing, Outdated, StoreError, told
@@ -20,6 +20,7 @@ from .opening import open_engines
 from .photo import Photo, PhotoLabel
 from .reading_rows import Array
 from .record import Entry, Record
+from .share import Shared
 from .tables import CookRow
 from .transfer import Moved
 
@@ -46,6 +47,16 @@ class Store:
     def close(self) -> None:
         """Let go of the file."""
         self._engines.reading.dispose()
+
+    @property
+    def file(self) -> Path | None:
+        """The store's file, None when a server keeps it."""
+        return self._engines.file
+
+    @property
+    def place(self) -> str:
+        """Where the store lies, without a password."""
+        return self._engines.reading.url.render_as_string(hide_password=True)
 
     def kitchen(self) -> tuple[Kitchen, int] | None:
         """The kitchen and its revision, or None in a new store."""
@@ -203,6 +214,26 @@ class Store:
         """
         with self._read() as session:
             return record_rows.list_entries(session, since, until, cook_id, unanswered)
+
+    def share(self, shared: Shared, token_hash: str, most: int) -> Shared:
+        """Write a plan that is shared by a link (any `id` it has is ignored), at most so many; see `share.hash_of`."""
+        with self._write() as session:
+            return share_rows.insert_shared(session, shared, token_hash, most)
+
+    def shared(self, token_hash: str, now: datetime) -> Shared:
+        """The plan of a link; raises Missing when its link does not hold (any more)."""
+        with self._read() as session:
+            return share_rows.read_shared(session, token_hash, now)
+
+    def shares(self, now: datetime) -> tuple[Shared, ...]:
+        """Plans whose links hold, the last shared first."""
+        with self._read() as session:
+            return share_rows.list_shared(session, now)
+
+    def revoke_share(self, shared_id: int) -> None:
+        """Stop sharing a plan: its link is void."""
+        with self._write() as session:
+            share_rows.revoke(session, shared_id)
 
     def backup(self, file: Path) -> None:
         """Copy the store into a new file that can be opened in its stead; others may read and write meanwhile.

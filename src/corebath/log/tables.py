@@ -201,3 +201,19 @@ class MeasuredRow(Base):
     record_id: Mapped[int] = mapped_column(ForeignKey("record.id"), primary_key=True)
     at_us: Mapped[int] = mapped_column(BigInteger, primary_key=True)
     value_C: Mapped[float]
+
+
+class SharedRow(Base):
+    """A plan that was shared by a link, of which only the hash is kept. `kitchen` is JSON, without any name."""
+
+    __tablename__ = "shared"
+    __table_args__ = ({"sqlite_autoincrement": True},)
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    token_hash: Mapped[str] = mapped_column(unique=True)
+    name: Mapped[str]
+    query: Mapped[str]
+    kitchen: Mapped[str]
+    created_at_us: Mapped[int] = mapped_column(BigInteger)
+    expires_at_us: Mapped[int] = mapped_column(BigInteger)
+    revoked: Mapped[bool]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Awaitable, Callable
+from functools import partial
 from pathlib import Path
 
 from fastapi import FastAPI, Request, Response
@@ -12,44 +12,42 @@ from starlette.exceptions import HTTPException
 
 from corebath.log.errors import Missing, Outdated, StoreError
 
+from .batch_routes import batch_routes
 from .card_routes import card_routes
 from .gear_routes import gear_routes
+from .guard import Guard
+from .guard_headers import head
 from .kitchen_routes import kitchen_routes
 from .log_routes import log_routes
+from .pairing import Household, Serving
+from .pairing_routes import pairing_routes
 from .photo_routes import photo_routes
 from .plan_routes import plan_routes
 from .poster_routes import poster_routes
 from .reading_routes import reading_routes
 from .refusals import refused
+from .share_routes import share_routes
 from .site import Site, sentence
 
 _STATIC = Path(__file__).parent / "static"
-_LONGEST_QUERY = 4000
-_LARGEST_FORM, _LARGEST_FILE = 65_536, 16_000_000
-_HEADERS = {
-    "Content-Security-Policy": (
-        "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; "
-        "form-action 'self'; base-uri 'none'; frame-ancestors 'none'; manifest-src 'self'"
-    ),
-    "X-Content-Type-Options": "nosniff",
-    "Referrer-Policy": "same-origin",
-    "Cross-Origin-Opener-Policy": "same-origin",
-}
-# What happens in a kitchen changes by the minute: going back must not show an old page with an old clock.
-_FRESH = ("/kitchen", "/log", "/gear", "/api/cooks")
 
 
-def create_app(site: Site) -> FastAPI:
-    """The app of one site."""
+def create_app(site: Site, serving: Serving | None = None) -> FastAPI:
+    """The app of one site.
+
+    serving : how it is reached, from this machine only when None.  Raises StoreError when its key cannot be kept.
+    """
+    household = Household(site.store, serving or Serving(), site.clock)
     app = FastAPI(title="corebath", docs_url=None, redoc_url=None)
+    app.state.household = household
     app.mount("/static", StaticFiles(directory=_STATIC), name="static")
-    for routes in (plan_routes, kitchen_routes, reading_routes, log_routes, photo_routes, gear_routes, card_routes, poster_routes):
+    for routes in (plan_routes, kitchen_routes, reading_routes, log_routes, photo_routes, card_routes, poster_routes):
         app.include_router(routes(site))
+    app.include_router(batch_routes(site))
+    for of_household in (gear_routes, pairing_routes, share_routes):
+        app.include_router(of_household(site, household))
 
-    @app.middleware("http")
-    async def guard(request: Request, call_next: Callable[[Request], Awaitable[Response]]) -> Response:
-        wrong = _wrong(request)
-        return _headed(request, refused(site, request, *wrong) if wrong is not None else await call_next(request))
+    app.add_middleware(Guard, household=household, refuse=partial(refused, site))
 
     @app.exception_handler(StoreError)
     def cannot_store(request: Request, error: Exception) -> Response:
@@ -73,33 +71,8 @@ def create_app(site: Site) -> FastAPI:
         text = (
             "This is a mistake in corebath itself; what was kept before is kept, and the times on the page before hold."
         )
-        return _headed(request, refused(site, request, 500, text))
+        answer = refused(site, request, 500, text)
+        head(answer.headers, request.url.path)
+        return answer
 
     return app
-
-
-def _headed(request: Request, response: Response) -> Response:
-    for name, value in _HEADERS.items():
-        response.headers.setdefault(name, value)
-    if request.url.path.startswith(_FRESH):
-        response.headers.setdefault("Cache-Control", "no-store")
-    return response
-
-
-def _wrong(request: Request) -> tuple[int, str] | None:
-    """Status and sentence for requests that are too large, or that another site's page sends; None for all others."""
-    if len(request.url.query) > _LONGEST_QUERY:
-        return 422, f"The question is too long: at most {_LONGEST_QUERY} characters are accepted."
-    if request.method in ("GET", "HEAD"):
-        return None
-    length = request.headers.get("content-length", "")
-    if not length.isdecimal() and (length or "transfer-encoding" in request.headers):
-        return 411, "What is sent must say how long it is."
-    multipart = request.headers.get("content-type", "").startswith("multipart/form-data")
-    most = _LARGEST_FILE if multipart or request.url.path.startswith("/api/") else _LARGEST_FORM
-    if int(length or 0) > most:
-        return 413, f"What was sent is too large: at most {most / 1_000_000:.2g} MB is accepted."
-    origin = request.headers.get("origin")
-    if origin is not None and origin.split("//")[-1] != request.headers.get("host"):
-        return 403, "Only corebath's own pages may change anything here."
-    return None

@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 from itertools import pairwise
 from zoneinfo import ZoneInfo
 
-from fastapi import APIRouter, Request, Response
+from fastapi import APIRouter, Response
 from fastapi.responses import HTMLResponse, JSONResponse, RedirectResponse
 
 from corebath.ask.moment import parse_past
@@ -21,7 +21,7 @@ from corebath.units import NotUnderstood, parse_temperature, render
 
 from .cook_page import back_to, cook_page, in_progress, refused_page, revision_of
 from .cook_view import cook_view, zone_of
-from .site import Site, form_of
+from .site import Answers, Site
 
 _ONCE = (Happening.DROPPED_IN, Happening.PULLED, Happening.SERVED)
 _DOUBLE_TAP = timedelta(minutes=1)
@@ -32,9 +32,8 @@ def kitchen_routes(site: Site) -> APIRouter:
     routes = APIRouter()
 
     @routes.post("/kitchen/start")
-    async def start(request: Request) -> Response:
+    def start(answers: Answers) -> Response:
         """Start a cook from the question of a plan."""
-        answers = await form_of(request)
         question, now, kitchen = Question.of(answers), site.clock(), site.kitchen()
         try:
             plan = make_plan(understand(question, now, kitchen), offer=False)
@@ -65,26 +64,27 @@ def kitchen_routes(site: Site) -> APIRouter:
         return back_to(site, cook_id) if site.store.cook(cook_id).ended else cook_page(site, cook_id)
 
     @routes.post("/kitchen/{cook_id}/event", response_class=HTMLResponse)
-    async def add_event(cook_id: int, request: Request) -> Response:
+    def add_event(cook_id: int, answers: Answers) -> Response:
         """What happened, now or at the time given."""
-        answers, kitchen, now = await form_of(request), site.kitchen(), site.clock()
-        cook = site.store.cook(cook_id)
-        zone = zone_of(cook, kitchen)
+        kitchen, now = site.kitchen(), site.clock()
+        zone = zone_of(site.store.cook(cook_id), kitchen)
         try:
             event = _event(answers, kitchen, zone, now)
-            told = cook.first(event.happening) if event.happening in _ONCE else None
-            if told is not None and now - told.told_at < _DOUBLE_TAP and not answers.get("at", "").strip():
-                return back_to(site, cook_id)
-            check_event(cook, event, zone)
-            site.store.add_event(cook_id, event)
+            with site.changing:
+                cook = site.store.cook(cook_id)
+                told = cook.first(event.happening) if event.happening in _ONCE else None
+                if told is not None and now - told.told_at < _DOUBLE_TAP and not answers.get("at", "").strip():
+                    return back_to(site, cook_id)
+                check_event(cook, event, zone)
+                site.store.add_event(cook_id, event)
         except ValueError as error:
             return refused_page(site, cook_id, "event", answers, error)
         return back_to(site, cook_id)
 
     @routes.post("/kitchen/{cook_id}/event/{event_id}", response_class=HTMLResponse)
-    async def change_event(cook_id: int, event_id: int, request: Request) -> Response:
+    def change_event(cook_id: int, event_id: int, answers: Answers) -> Response:
         """Change when something happened, or take it back."""
-        answers, kitchen, now = await form_of(request), site.kitchen(), site.clock()
+        kitchen, now = site.kitchen(), site.clock()
         revision = revision_of(answers)
         if "remove" in answers:
             site.store.remove_event(cook_id, event_id, revision)
@@ -103,9 +103,8 @@ def kitchen_routes(site: Site) -> APIRouter:
         return back_to(site, cook_id)
 
     @routes.post("/kitchen/{cook_id}/name", response_class=HTMLResponse)
-    async def rename(cook_id: int, request: Request) -> Response:
+    def rename(cook_id: int, answers: Answers) -> Response:
         """Call a cook something else, so that two of one food are told apart."""
-        answers = await form_of(request)
         try:
             site.store.rename_cook(cook_id, answers.get("name", "").strip(), revision_of(answers))
         except ValueError as error:
@@ -113,9 +112,9 @@ def kitchen_routes(site: Site) -> APIRouter:
         return back_to(site, cook_id)
 
     @routes.post("/kitchen/{cook_id}/end")
-    async def end(cook_id: int, request: Request) -> Response:
+    def end(cook_id: int, answers: Answers) -> Response:
         """Nothing more is expected: on to the log."""
-        site.store.end_cook(cook_id, revision_of(await form_of(request)))
+        site.store.end_cook(cook_id, revision_of(answers))
         return back_to(site, cook_id)
 
     @routes.get("/api/cooks/{cook_id}")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Annotated
 
-from fastapi import APIRouter, Query, Request, Response
+from fastapi import APIRouter, Query, Response
 from fastapi.responses import HTMLResponse, RedirectResponse
 
 from corebath.ask.moment import parse_past
@@ -23,7 +23,7 @@ from .cook_page import back_to, cook_page, refused_page, revision_of
 from .cook_view import plan_of, zone_of
 from .kitchen_routes import check_event
 from .next_time import outcome_of
-from .site import Site, form_of, sentence
+from .site import Answers, Site, sentence
 
 _ASPECTS = ("tender", "juicy", "done", "crust", "salt")
 _A_PAGE = 50
@@ -78,9 +78,8 @@ def log_routes(site: Site) -> APIRouter:
         return cook_page(site, cook_id) if site.store.cook(cook_id).ended else back_to(site, cook_id)
 
     @routes.post("/log/{cook_id}/rating", response_class=HTMLResponse)
-    async def rate(cook_id: int, request: Request) -> Response:
+    def rate(cook_id: int, answers: Answers) -> Response:
         """What the table thought. Against a change made meanwhile the words typed stay in the form."""
-        answers = await form_of(request)
         try:
             given = {a: _steps(answers[a]) for a in _ASPECTS if answers.get(a, "")}
             rating = Rating(**given, note=answers.get("note", "").strip())
@@ -92,36 +91,37 @@ def log_routes(site: Site) -> APIRouter:
         return back_to(site, cook_id)
 
     @routes.post("/log/{cook_id}/bath", response_class=HTMLResponse)
-    async def bath_times(cook_id: int, request: Request) -> Response:
+    def bath_times(cook_id: int, answers: Answers) -> Response:
         """When it dropped in and was pulled, told afterwards."""
-        answers, now = await form_of(request), site.clock()
-        cook = site.store.cook(cook_id)
-        zone = zone_of(cook, site.kitchen())
+        now = site.clock()
+        zone = zone_of(site.store.cook(cook_id), site.kitchen())
         try:
-            told = []
-            for happening in (Happening.DROPPED_IN, Happening.PULLED):
-                if cook.first(happening) is None:
-                    if not answers.get(happening.name, "").strip():
-                        raise NotUnderstood(f"say when it was {happening.value}")
-                    told.append(Event(happening, parse_past(answers[happening.name], now, zone), now))
-            for event in told:
-                check_event(replace(cook, events=(*cook.events, *told)), event, zone)
-            for event in told:
-                site.store.add_event(cook_id, event)
+            with site.changing:
+                cook = site.store.cook(cook_id)
+                told = []
+                for happening in (Happening.DROPPED_IN, Happening.PULLED):
+                    if cook.first(happening) is None:
+                        if not answers.get(happening.name, "").strip():
+                            raise NotUnderstood(f"say when it was {happening.value}")
+                        told.append(Event(happening, parse_past(answers[happening.name], now, zone), now))
+                for event in told:
+                    check_event(replace(cook, events=(*cook.events, *told)), event, zone)
+                for event in told:
+                    site.store.add_event(cook_id, event)
         except ValueError as error:
             return refused_page(site, cook_id, "bath", answers, error)
         return back_to(site, cook_id)
 
     @routes.post("/log/{cook_id}/reopen")
-    async def reopen(cook_id: int, request: Request) -> Response:
+    def reopen(cook_id: int, answers: Answers) -> Response:
         """Back to the kitchen."""
-        site.store.reopen_cook(cook_id, revision_of(await form_of(request)))
+        site.store.reopen_cook(cook_id, revision_of(answers))
         return back_to(site, cook_id)
 
     @routes.post("/log/{cook_id}/remove")
-    async def remove(cook_id: int, request: Request) -> Response:
+    def remove(cook_id: int, answers: Answers) -> Response:
         """Forget a cook."""
-        site.store.remove_cook(cook_id, revision_of(await form_of(request)))
+        site.store.remove_cook(cook_id, revision_of(answers))
         return RedirectResponse("/log", status_code=303)
 
     return routes

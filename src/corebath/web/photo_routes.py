@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from fastapi import APIRouter, Request, Response
 from fastapi.responses import HTMLResponse
+from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import UploadFile
 
 from corebath.log.errors import Missing
@@ -21,14 +22,15 @@ def photo_routes(site: Site) -> APIRouter:
     @routes.post("/log/{cook_id}/photo", response_class=HTMLResponse)
     async def add_photo(cook_id: int, request: Request) -> Response:
         """Take in a photo with its caption."""
-        async with request.form(max_files=1, max_fields=4) as form:
+        async with request.form(max_files=1, max_fields=5) as form:
             upload, caption = form.get("photo"), form.get("caption")
             data = await upload.read() if isinstance(upload, UploadFile) else b""
         said = caption.strip() if isinstance(caption, str) else ""
         try:
             if not data:
                 raise NotUnderstood("choose a photo first")
-            site.store.add_photo(cook_id, Photo(data, site.clock(), said))
+            photo = await run_in_threadpool(Photo, data, site.clock(), said)
+            await run_in_threadpool(site.store.add_photo, cook_id, photo)
         except ValueError as error:
             return refused_page(site, cook_id, "photo", {"caption": said}, error)
         return back_to(site, cook_id)

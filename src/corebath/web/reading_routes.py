@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from fastapi import APIRouter, Request, Response
 from fastapi.responses import HTMLResponse, JSONResponse
+from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import UploadFile
 
 from corebath.ask.moment import parse_past
@@ -14,7 +15,7 @@ from corebath.units import NotUnderstood, parse_temperature, render
 from .cook_page import back_to, refused_page
 from .cook_view import zone_of
 from .readings_file import keep, looked_at
-from .site import Site, form_of, sentence
+from .site import Answers, Site, sentence
 
 
 def reading_routes(site: Site) -> APIRouter:
@@ -22,9 +23,9 @@ def reading_routes(site: Site) -> APIRouter:
     routes = APIRouter()
 
     @routes.post("/kitchen/{cook_id}/reading", response_class=HTMLResponse)
-    async def add_reading(cook_id: int, request: Request) -> Response:
+    def add_reading(cook_id: int, answers: Answers) -> Response:
         """A temperature typed in."""
-        answers, kitchen, now = await form_of(request), site.kitchen(), site.clock()
+        kitchen, now = site.kitchen(), site.clock()
         try:
             value_C = parse_temperature(answers.get("value", ""), prefer=kitchen.preference.temperature)
             at = parse_past(answers.get("at", ""), now, zone_of(site.store.cook(cook_id), kitchen))
@@ -34,17 +35,17 @@ def reading_routes(site: Site) -> APIRouter:
         return back_to(site, cook_id)
 
     @routes.post("/kitchen/{cook_id}/readings/remove", response_class=HTMLResponse)
-    async def remove_readings(cook_id: int, request: Request) -> Response:
+    def remove_readings(cook_id: int, answers: Answers) -> Response:
         """Take back all readings of one source."""
-        answers = await form_of(request)
         site.store.remove_readings(cook_id, answers.get("source", ""))
         return back_to(site, cook_id)
 
     @routes.post("/api/cooks/{cook_id}/readings")
     async def post_readings(cook_id: int, request: Request) -> JSONResponse:
         """Readings from a logger, as docs/store.md describes them."""
+        body, now = await request.body(), site.clock()
         try:
-            new = ingest(site.store, cook_id, await request.body(), received_at=site.clock())
+            new = await run_in_threadpool(ingest, site.store, cook_id, body, received_at=now)
         except ValueError as error:
             return JSONResponse({"error": render(sentence(error), site.kitchen().preference)}, status_code=422)
         return JSONResponse({"new": new})
@@ -59,13 +60,13 @@ def reading_routes(site: Site) -> APIRouter:
             answers = {k: v for k, v in form.items() if isinstance(v, str)}
         if not name and not data:
             return refused_page(site, cook_id, "file", {}, NotUnderstood("choose a file first"))
-        return looked_at(site, cook_id, name or "file", data, answers, site.kitchen())
+        return await run_in_threadpool(looked_at, site, cook_id, name or "file", data, answers, site.kitchen())
 
     @routes.post("/kitchen/{cook_id}/file/{token}", response_class=HTMLResponse)
-    async def keep_file(cook_id: int, token: str, request: Request) -> Response:
+    def keep_file(cook_id: int, token: str, answers: Answers) -> Response:
         """Keep the readings of a file that was looked at, or look again with other answers."""
         try:
-            kept = keep(site, cook_id, token, await form_of(request), site.kitchen())
+            kept = keep(site, cook_id, token, answers, site.kitchen())
         except ValueError as error:
             return refused_page(site, cook_id, "file", {}, error)
         return kept or refused_page(

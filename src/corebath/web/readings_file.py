@@ -86,7 +86,7 @@ def _one_of(text: str, accepted: tuple[str, ...]) -> str:
 
 def _hold(site: Site, name: str, data: bytes) -> str:
     while len(site.uploads) >= _MOST_HELD:
-        site.uploads.pop(next(iter(site.uploads)))
+        site.uploads.pop(next(iter(site.uploads)), None)
     token = secrets.token_urlsafe(16)
     site.uploads[token] = (name, data)
     return token

@@ -11,13 +11,17 @@ from .site import Site
 
 _HEADS = {
     400: "Not understood",
+    401: "Not paired",
     403: "Not allowed",
     404: "Not found",
     405: "Nothing to see here",
+    408: "Too slow",
     409: "Changed meanwhile",
     411: "Not understood",
     413: "Too large",
+    421: "Not here",
     422: "Not understood",
+    429: "Too fast",
     500: "Something broke",
     503: "The store does not answer",
 }
@@ -45,6 +49,8 @@ def refused(site: Site, request: Request, status: int, text: str = "") -> Respon
 
 def _way_back(path: str, status: int) -> tuple[str, str]:
     """Where to go on, and what the link says: the cook itself, or the screen when it may not be there."""
+    if status == 401:
+        return "/pair", "Pair this device"
     cook = _COOK.match(path)
     if cook and status not in (404, 503):
         return f"/{cook[1]}/{cook[2]}", "Back to the cook as it is now" if status == 409 else "Back to the cook"

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
-from typing import Any
+from threading import Lock
+from typing import Annotated, Any
 from urllib.parse import parse_qsl
 
-from fastapi import Request
+from fastapi import Depends, Request
 from fastapi.responses import HTMLResponse
 from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescape
 
@@ -17,13 +18,15 @@ from corebath.log.store import Store
 from corebath.show.words import capital
 from corebath.units import Preference, mark, render
 
+from .guard_token import FIELD, FormTokens
+
 Clock = Callable[[], datetime]
 
 
 def _pages() -> Environment:
     pages = Environment(
         loader=PackageLoader("corebath.web"), autoescape=select_autoescape(), undefined=StrictUndefined,
-        trim_blocks=True, lstrip_blocks=True,
+        trim_blocks=True, lstrip_blocks=True, extensions=[FormTokens],
     )  # fmt: skip
     pages.filters["mark"] = mark
     pages.filters["sentence_case"] = capital
@@ -38,6 +41,7 @@ class Site:
     fresh : the kitchen of a store that has none yet;  example : open with an example question
     clock : the moment of asking, another one in tests
     uploads : files that were looked at and not yet kept, by a token; only a few, and gone at a restart
+    changing : held while what was told is looked at and added to, so that a double tap counts once
     """
 
     store: Store
@@ -46,6 +50,7 @@ class Site:
     clock: Clock = lambda: datetime.now(UTC)
     pages: Environment = field(default_factory=_pages)
     uploads: dict[str, tuple[str, bytes]] = field(default_factory=dict)
+    changing: Lock = field(default_factory=Lock)
 
     def kitchen(self) -> Kitchen:
         """The kitchen as stored, or the fresh one."""
@@ -67,8 +72,14 @@ class Site:
 
 
 async def form_of(request: Request) -> dict[str, str]:
-    """The answers of a plain form."""
-    return dict(parse_qsl((await request.body()).decode("utf-8", "replace"), keep_blank_values=True))
+    """The answers of a plain form, without its token."""
+    answers = dict(parse_qsl((await request.body()).decode("utf-8", "replace"), keep_blank_values=True))
+    answers.pop(FIELD, None)
+    return answers
+
+
+# For routes that write: they run beside the others, as the store may keep them waiting.
+Answers = Annotated[dict[str, str], Depends(form_of)]
 
 
 def sentence(error: Exception) -> str:

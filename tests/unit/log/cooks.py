@@ -17,8 +17,19 @@ from corebath.safety.authority import Authority
 from corebath.safety.subject import Subject
 
 NOON = datetime(2026, 11, 25, 12, 0, tzinfo=UTC)
-JPEG = b"\xff\xd8\xff\xe0" + bytes(range(256))
-PNG = b"\x89PNG\r\n\x1a\n" + bytes(range(256))
+PNG = bytes.fromhex(
+    "89504e470d0a1a0a0000000d49484452000000010000000108020000009077"
+    "53de0000000c49444154789c63f8cfc0000003010100c9fe92ef0000000049454e44ae426082"
+)
+
+
+def a_jpeg(drawn: bytes = bytes(range(255))) -> bytes:
+    """The frame of a JPEG around any bytes; 0xFF in them is stuffed, as in a drawn one."""
+    scan = b"\xff\xda\x00\x08\x01\x01\x00\x00\x3f\x00" + drawn.replace(b"\xff", b"\xff\x00")
+    return b"\xff\xd8\xff\xe0\x00\x10JFIF\x00\x01\x01\x00\x00\x01\x00\x01\x00\x00" + scan + b"\xff\xd9"
+
+
+JPEG = a_jpeg()
 
 
 def a_cook(name: str = "Ribeye for four", *, food: str = "beef_ribeye", planned_at: datetime = NOON) -> Cook:

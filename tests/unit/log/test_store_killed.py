@@ -21,7 +21,7 @@ from contextlib import AbstractContextManager, contextmanager
 from pathlib import Path
 
 import pytest
-from tests.unit.log.cooks import NOON, a_cook, exported, fill, trace
+from tests.unit.log.cooks import NOON, a_cook, a_jpeg, exported, fill, trace
 from tests.unit.log.writer import BATCH
 
 from corebath.log.cook import Place
@@ -186,7 +186,7 @@ def test_a_full_disk_is_told_in_one_sentence_and_costs_nothing_written(
         assert kept
         assert store.readings(number, Place.CORE)[0].size == kept
         with pytest.raises(StoreError, match="the disk is full"):
-            store.add_photo(number, Photo(b"\xff\xd8\xff" + bytes(1_500_000), NOON))
+            store.add_photo(number, Photo(a_jpeg(bytes(1_500_000)), NOON))
         store.close()
         make_room()
         again = Store(folder / "kitchen.db")
@@ -200,7 +200,7 @@ def test_a_full_disk_is_told_in_one_sentence_and_costs_nothing_written(
 def test_files_on_a_full_disk_are_refused_and_leave_nothing_behind(tmp_path: Path) -> None:
     store, folder = Store(tmp_path / "kitchen.db"), tmp_path / "disk"
     fill(store)
-    store.add_photo(1, Photo(b"\xff\xd8\xff" + random.Random(1).randbytes(2_000_000), NOON))
+    store.add_photo(1, Photo(a_jpeg(random.Random(1).randbytes(2_000_000)), NOON))
     whole = exported(store, tmp_path)
     folder.mkdir()
     with small_disk(folder) as make_room:
