@@ -66,7 +66,9 @@ class Ruled:
 
 @dataclass(frozen=True, slots=True)
 class Cell:
-    """The times of one piece in one bath, counted from drop-in.
+    """The times of one piece in one bath, counted from drop-in, to the millisecond.
+
+    Below that the order in which a processor sums shows, which differs from one run to the next.
 
     thickness_m : or diameter [m];  set_point_C : [degC];  result : whose band holds the set point, or None
     come_up : core within half a degree of the bath [s]
@@ -191,7 +193,7 @@ class Times:
 def make_times(sweep: Sweep, executor: Executor | None = None, progress: Progress | None = None) -> Times:
     """Compute every cell, here or shared out.
 
-    executor : of threads, processes or a cluster; the cells are the same, bit for bit, wherever they are computed
+    executor : of threads, processes or a cluster; the cells are the same wherever they are computed
     progress : called here with the number of cells done and of all cells, after every part
     """
     tasks = tuple(sweep.tasks())
@@ -230,7 +232,7 @@ def _cell(request: Request, set_point_C: float) -> Cell:
     result = result_at(request, set_point_C)
     told = reported_lethality(request.subject, request.authority)
     choice = choice_at(request, set_point_C, result, told)
-    window, cautious = choice.window, choice.cautious
+    window, cautious, come_up = choice.window, choice.cautious, choice.timing.come_up
     treatments = tuple(_treatments(rules_for(request.subject, request.authority), choice))
     if isfinite(window.ready_s):
         findings = judge(cautious.until(told_up_s(window.ready_s)), request.subject, request.authority)
@@ -242,9 +244,9 @@ def _cell(request: Request, set_point_C: float) -> Cell:
         thickness_m=request.body.thickness_m,
         set_point_C=set_point_C,
         result=result,
-        come_up=choice.timing.come_up,
-        ready_s=window.ready_s,
-        latest_s=window.latest_s,
+        come_up=Span(_ms(come_up.early_s), _ms(come_up.nominal_s), _ms(come_up.cautious_s)),
+        ready_s=_ms(window.ready_s),
+        latest_s=_ms(window.latest_s),
         softening_s=_softening_s(request, choice),
         governs=window.governs,
         treatments=treatments,
@@ -256,7 +258,11 @@ def _cell(request: Request, set_point_C: float) -> Cell:
 def _softening_s(request: Request, choice: Choice) -> float | None:
     if pace_of(request.food.texture).pace == "heat":
         return 0.0
-    return None if choice.result is None else choice.window.softening_s
+    return None if choice.result is None else _ms(choice.window.softening_s)
+
+
+def _ms(time_s: float) -> float:
+    return round(time_s, 3)
 
 
 def _treatments(rules: Sequence[Rule], choice: Choice) -> Iterator[Treatment]:
@@ -273,7 +279,7 @@ def _treatments(rules: Sequence[Rule], choice: Choice) -> Iterator[Treatment]:
             nominal_s = cautious_s = _met_s(rule.lethality, nominal.time_s, where(nominal))
         if rule.binding or rule.check != "core":
             cautious_s = max(cautious_s, _met_s(rule.lethality, slow.time_s, where(slow)))
-        yield Treatment(rule.key, rule.binding, nominal_s, cautious_s)
+        yield Treatment(rule.key, rule.binding, _ms(nominal_s), _ms(cautious_s))
 
 
 def _met_s(rule: LethalityRule, time_s: Array, temperature_C: Array) -> float:

@@ -32,6 +32,7 @@ def typeset(poster: Poster, form: Form, paper: str) -> bytes:
         read_text("corebath.show", "poster.typ").encode("utf-8"),
         format=form,
         ppi=_PPI,
+        pdf_standards="ua-1" if form == "pdf" else [],
         ignore_system_fonts=True,
         sys_inputs={
             "poster": json.dumps(_data(poster), ensure_ascii=False),
