@@ -24,6 +24,7 @@ from corebath.show.batch_words import batch_broken
 from corebath.units import Preference, render
 
 from .asking import OPTIONS, kitchen, refuse, takes
+from .say import echo
 
 _OWN = {
     "begin": ("TIME", 'When the work begins: "Sun 14:00"; or --done.'),
@@ -90,7 +91,7 @@ def command(
     if as_json:
         click.echo(json.dumps(batch_as_json(plan, preference), ensure_ascii=False, indent=2))
     else:
-        click.echo(batch_as_text(plan, preference))
+        echo(batch_as_text(plan, preference))
     raise SystemExit(0 if plan.works and not batch_broken(plan) else 1)
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from math import ceil, floor, isfinite
 
+from corebath.bath.fit import Fit
 from corebath.bath.mixing import swap
 from corebath.bath.warm_up import warm_up
 from corebath.plan.choose import Choice, choice_at, choose, in_dipping_bath
@@ -18,6 +19,7 @@ from corebath.plan.plan import Failure, Part, Plan
 from corebath.plan.request import Request
 from corebath.plan.tell import pasteurised_by
 from corebath.plan.water import start_bath
+from corebath.safety.finding import Verdict
 from corebath.units import mark
 
 from .answer import Cooked, Run
@@ -71,12 +73,28 @@ class Bathful:
 def bathfuls(batch: Batch, bags: tuple[Bag, ...]) -> tuple[Bathful, ...]:
     """Runs in order, each with the times of its bags."""
     chosen = _chosen(bags)
-    hot = {bag.number: chosen[bag.kind].set_point_C for bag in bags}
+    together: dict[float, list[Bag]] = {}
+    for bag in bags:
+        together.setdefault(chosen[bag.kind].set_point_C, []).append(bag)
     found: list[Bathful] = []
-    for set_point_C in sorted(set(hot.values()), reverse=batch.order is Order.HOTTER):
-        together = [bag for bag in bags if hot[bag.number] == set_point_C]
-        found.append(_bathful(batch, set_point_C, together, chosen, found[-1] if found else None))
+    for set_point_C in sorted(together, reverse=batch.order is Order.HOTTER):
+        load = _load(batch, set_point_C, together[set_point_C])
+        found.append(_bathful(load, together[set_point_C], chosen, found[-1] if found else None))
     return tuple(found)
+
+
+def _load(batch: Batch, set_point_C: float, bags: list[Bag]) -> Request:
+    """The request that stands for all bags of a run: as many pieces like the thickest, of their mean mass."""
+    thickest = max(bags, key=lambda b: b.governing_m)
+    pieces = sum(bag.count for bag in bags)
+    masses = [bag.mass_kg for bag in bags if bag.mass_kg is not None]
+    return replace(
+        thickest.asked(layers=1),
+        pieces=pieces,
+        piece_mass_kg=sum(masses) / pieces if len(masses) == len(bags) else None,
+        set_point_C=set_point_C,
+        equipment=batch.equipment,
+    )
 
 
 def _chosen(bags: Iterable[Bag]) -> dict[tuple[str, float, int], Choice]:
@@ -96,36 +114,24 @@ def _chosen(bags: Iterable[Bag]) -> dict[tuple[str, float, int], Choice]:
 
 
 def _bathful(
-    batch: Batch,
-    set_point_C: float,
-    bags: list[Bag],
-    chosen: dict[tuple[str, float, int], Choice],
-    before: Bathful | None,
+    load: Request, bags: list[Bag], chosen: dict[tuple[str, float, int], Choice], before: Bathful | None
 ) -> Bathful:
-    thickest = max(bags, key=lambda b: b.governing_m)
-    pieces = sum(bag.count for bag in bags)
-    masses = [bag.mass_kg for bag in bags if bag.mass_kg is not None]
-    load = replace(
-        thickest.asked(layers=1),
-        pieces=pieces,
-        piece_mass_kg=sum(masses) / pieces if len(masses) == len(bags) else None,
-        set_point_C=set_point_C,
-        equipment=batch.equipment,
-    )
+    gear, set_point_C = load.equipment, load.set_point_C
+    assert set_point_C is not None
     usual_s = float(defaults()["preheat"]["seconds"])
     lead_s, swap_L, trouble = usual_s, 0.0, ""
     if before is not None:
-        lead_s, swap_L = _change(batch, before, load)
-    elif batch.equipment is not None:
+        lead_s, swap_L = _change(before, load)
+    elif gear is not None:
         try:
-            heated = warm_up(batch.equipment.filled(0.0, set_point_C), set_point_C, batch.equipment.fill_C).time_s
-            lead_s = _minutes_up(next((s for s in (heated.high, heated.nominal) if isfinite(s)), usual_s))
+            heated = warm_up(gear.filled(0.0, set_point_C), set_point_C, gear.fill_C).time_s
+            lead_s = _stepped(next((s for s in (heated.high, heated.nominal) if isfinite(s)), usual_s))
         except ValueError as error:
             trouble = str(error)
     made, flats = {}, {}
     for bag in bags:
         if bag.kind not in made:
-            made[bag.kind], told = _in_this_bath(batch, bag, load, chosen[bag.kind])
+            made[bag.kind], told = _in_this_bath(bag, load, chosen[bag.kind])
             trouble = trouble or told
             if bag.layers > 1:
                 flats[bag.kind] = choice_at(bag.asked(layers=1), set_point_C, chosen[bag.kind].result)
@@ -153,13 +159,13 @@ def _placed(bags: list[tuple[Bag, Choice, Choice | None]]) -> tuple[Timed, ...]:
     return tuple(sorted(found, key=lambda timed: timed.bag.number))
 
 
-def _in_this_bath(batch: Batch, bag: Bag, load: Request, choice: Choice) -> tuple[Choice, str]:
+def _in_this_bath(bag: Bag, load: Request, choice: Choice) -> tuple[Choice, str]:
     """The choice in the bath that the whole load dips, and why that cannot be reckoned."""
-    if batch.equipment is None:
+    if load.equipment is None:
         return choice, ""
     request = _loaded(bag, load)
     try:
-        start = start_bath(request, batch.equipment, choice.piece)
+        start = start_bath(request, load.equipment, choice.piece)
     except ValueError as error:
         return choice, str(error)
     nominal, cautious = start.dip_K(cautious=False), start.dip_K(cautious=True)
@@ -186,14 +192,13 @@ def _needed_s(choice: Choice, bag: Bag) -> float:
         return bag.lot.request.bath_s
     window = choice.window
     ready_s = next(s for s in (window.ready_s, choice.timing.come_up.cautious_s) if isfinite(s))
-    step_s = float(defaults()["rounding"]["drop_in_s"])
-    stepped_s = step_s * ceil(ready_s / step_s)
+    stepped_s = _stepped(ready_s)
     return stepped_s if stepped_s <= window.latest_s else _minutes_up(ready_s)
 
 
-def _change(batch: Batch, before: Bathful, load: Request) -> tuple[float, float]:
+def _change(before: Bathful, load: Request) -> tuple[float, float]:
     """Time and water to bring the bath from the run before to this one [s], [L]."""
-    figures, gear = settings()["change"], batch.equipment
+    figures, gear = settings()["change"], load.equipment
     from_C, to_C = before.set_point_C, load.set_point_C
     assert to_C is not None
     if to_C > from_C:
@@ -204,7 +209,7 @@ def _change(batch: Batch, before: Bathful, load: Request) -> tuple[float, float]
         except ValueError:
             return float(figures["hotter_s"]), 0.0
         known = next((s for s in (heated.high, heated.nominal) if isfinite(s)), float(figures["hotter_s"]))
-        return max(_minutes_up(known), 300.0), 0.0
+        return _stepped(known), 0.0
     if gear is None:
         return float(figures["swap_s"]), 0.0
     try:
@@ -303,11 +308,11 @@ def _failures(bathful: Bathful, bags: list[Cooked], governing: int) -> Iterator[
     if bathful.trouble:
         yield Failure(Part.WATER, f"The food does not go into this bath: {bathful.trouble}.")
     water = next(c for c in bags if c.bag.number == governing).plan.water
-    if water is not None and water.fit is not None and not water.fit.fits:
+    if water is not None and water.fit is not None and _crowded(water.fit):
         yield Failure(
             Part.WATER,
-            f"The {bathful.load.pieces} pieces do not fit into this bath at once, and {water.fit.most_free} hang free: "
-            "cook them in several batches, or in a larger vessel.",
+            f"Only {water.fit.most_free} of {bathful.load.pieces} such pieces hang free in this bath, and the times "
+            "hold for pieces with water on every side: cook them in several batches, or in a larger vessel.",
         )
     told: dict[tuple[Part, str], list[int]] = {}
     for cooked in bags:
@@ -319,6 +324,18 @@ def _failures(bathful: Bathful, bags: list[Cooked], governing: int) -> Iterator[
             told.setdefault((failure.part, failure.why), []).append(0 if of_water else cooked.bag.number)
     for (part, why), numbers in told.items():
         yield Failure(part, why if numbers == [0] else f"{bag_list(numbers)}: {why}")
+
+
+def _crowded(fit: Fit) -> bool:
+    """Not all of it has water on every side; food that only stands too high is another matter, told with the water."""
+    above = any(f.rule == "bath-food-under-water" and f.verdict is Verdict.NOT_MET for f in fit.findings)
+    return fit.layers != 1 and not above
+
+
+def _stepped(seconds: float) -> float:
+    """Up to the next step of the clock [s]."""
+    step_s = float(defaults()["rounding"]["drop_in_s"])
+    return step_s * ceil(seconds / step_s)
 
 
 def _minutes_up(seconds: float) -> float:

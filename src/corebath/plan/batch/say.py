@@ -7,6 +7,7 @@ from itertools import groupby
 from math import isfinite
 
 from corebath.plan.clock import elapsed_s
+from corebath.plan.plan import Plan
 from corebath.safety.authority import profile
 from corebath.safety.cooling import COLD_C
 from corebath.units import mark
@@ -49,8 +50,21 @@ def run_statements(run: Run) -> Iterator[str]:
         yield from _kind(alike)
     for alike in _grouped(run.bags, lambda c: (c.bag.lot.name, c.pasteurised_by)):
         yield _treated(alike)
-    if governing.plan.water is not None:
-        yield from governing.plan.water.statements
+    yield from _water(run, governing.plan)
+
+
+def _water(run: Run, plan: Plan) -> Iterator[str]:
+    """What is said of the water; after a change it is in the vessel already."""
+    water = plan.water
+    if water is None:
+        return
+    if run.change is None:
+        yield from water.statements
+        return
+    known = [part.statements for part in (water.fit, water.dip) if part is not None]
+    yield from (line for said in (*known, water.night.statements[-1:]) for line in said if line in water.statements)
+    if water.schedule.top_ups or not water.schedule.possible:
+        yield from water.schedule.statements
 
 
 def _grouped(bags: Sequence[Cooked], key: Callable[[Cooked], Hashable]) -> Iterator[list[Cooked]]:
