@@ -17,6 +17,7 @@ _WHAT_FOR = (
 )
 _COMMANDS = {
     "plan": ("corebath.cli.plan", "Plan one food for one table time."),
+    "menu": ("corebath.cli.menu", "Plan several foods, table times, baths, pans and hands."),
     "salt": ("corebath.cli.salt", "Salt one food: how much, and how far it gets."),
     "sear": ("corebath.cli.sear", "Sear one food out of the bath: crust, grey band, core."),
     "chill": ("corebath.cli.chill", "Chill one food: time, ice, and the cooling rules."),

@@ -9,7 +9,7 @@ from types import MappingProxyType
 from corebath.safety.cooling import CoolingLimit, cooling_limits
 from corebath.safety.finding import Finding, Verdict
 from corebath.safety.rule import Rule
-from corebath.safety.rules import rules_for
+from corebath.safety.rules import binding_lethality, reported_lethality, rules_for
 from corebath.units import mark
 
 from .record import Record
@@ -18,6 +18,8 @@ from .record_spans import Bounds, Series, between
 _NOTHING = "The core was not measured."
 _WHOLE = 1.0 - 1e-9  # a hold that is exactly long enough may come out a rounding short
 _DOSES = ("core", "surface", "assumed", "not-known")
+_LEFT_OPEN = "The readings leave it open."
+_EVENLY = "A limit counts as missed when it is missed by a core that changes evenly from one reading to the next."
 _COLDER = "Between two readings the core counts as the colder of them."
 
 
@@ -41,6 +43,16 @@ def chill_findings(record: Record) -> tuple[Finding, ...]:
     return tuple(_cooling(record, rule) for rule in rules)
 
 
+def core_treated(record: Record) -> bool:
+    """Whether the readings show the treatment that binds for the core or, where none binds, the first that is told."""
+    if record.subject is None or not record.measured:
+        return False
+    about = (record.subject, record.authority)
+    rules = binding_lethality(*about) or reported_lethality(*about)[:1]
+    series = Series.of(record, record.counted_C(min))
+    return bool(rules) and all(series.dose(rule).least >= _WHOLE for rule in rules)
+
+
 def _core(record: Record, rule: Rule) -> Finding:
     """A heat treatment of the core."""
     table, series = rule.lethality, Series.of(record, record.counted_C(min))
@@ -53,7 +65,8 @@ def _core(record: Record, rule: Rule) -> Finding:
         return _found(rule, Verdict.MET, f"{said}; the readings show the whole treatment.", _COLDER)
     if peak < table.lowest_C:
         verdict = Verdict.NOT_MET if series.shows_the_end else Verdict.NOT_KNOWN
-        return _found(rule, verdict, f"{said}; nothing is earned below {mark(round(table.lowest_C, 2), 'C')}.")
+        why = f"{said}, short of the {mark(round(table.lowest_C, 2), 'C')} below which nothing is earned."
+        return _found(rule, verdict, why)
     why = f"{said}; the readings show {min(int(100 * dose.least), 99)} % of the treatment"
     if dose.most < _WHOLE:
         return _found(rule, Verdict.NOT_MET, f"{why}.", _COLDER)
@@ -93,7 +106,8 @@ def _warming(record: Record, rule: Rule) -> Finding | None:
         return _found(rule, Verdict.NOT_KNOWN, "When it came out of the cold, or dropped in, was not told.")
     way = f"reached {mark(high, 'C')}" if hot is not None else "had not reached it by the last moment told"
     why = f"From {mark(low, 'C')} the core {way} in {_span(spent)}; the limit is {mark(limit, 's')}."
-    return _found(rule, spent.within(limit), why)
+    verdict = spent.within(limit)
+    return _found(rule, verdict, f"{why} {_LEFT_OPEN}" if verdict is Verdict.NOT_KNOWN else why, _EVENLY)
 
 
 def _outage(record: Record, rule: Rule) -> Finding:
@@ -145,33 +159,38 @@ def _cooling(record: Record, rule: Rule) -> Finding:
     stages = [_stage(early, late, limit) for limit in cooling_limits(rule.figures["cooling"])]
     verdicts = [verdict for verdict, _ in stages]
     worst = next(v for v in (Verdict.NOT_MET, Verdict.NOT_KNOWN, Verdict.MET) if v in verdicts)
-    return _found(rule, worst, " ".join(why for _, why in stages))
+    return _found(rule, worst, " ".join(why for _, why in stages), _EVENLY)
 
 
 def _stage(early: Series, late: Series, limit: CoolingLimit) -> tuple[Verdict, str]:
     """One stage: whether it was within its time, and a sentence."""
-    asked, to = mark(limit.limit_s, "s"), mark(round(limit.to_C, 1), "C")
+    allowed, to = f"{mark(limit.limit_s, 's')} are allowed", mark(round(limit.to_C, 1), "C")
     cold = late.fall(limit.to_C)
     end = cold or Bounds(late.time_s[-1], late.end_s)
     start = early.leaves_down(limit.from_C, end.most)
     spent = between(start, end)
+    if spent.least > limit.limit_s:
+        down = "" if cold is not None else "not yet "
+        return Verdict.NOT_MET, f"It was {down}down to {to} after {_floor(spent.least)} or more; {allowed}."
     if cold is None:
-        if spent.least > limit.limit_s:
-            return Verdict.NOT_MET, f"Not yet at {to} after {mark(round(spent.least), 's')} of {asked}."
-        return Verdict.NOT_KNOWN, f"No reading is at {to} or below; {asked} are allowed."
+        return Verdict.NOT_KNOWN, f"No reading is down to {to}; {allowed}."
     if not isfinite(spent.most):
-        if spent.least > limit.limit_s:
-            return Verdict.NOT_MET, f"At {to} after more than {mark(round(spent.least), 's')} of {asked}."
-        return Verdict.NOT_KNOWN, f"It is at {to}; when it began to cool was not told."
-    return spent.within(limit.limit_s), f"At {to} in {_span(spent)} of {asked}."
+        return Verdict.NOT_KNOWN, f"It was down to {to}, but when it began to cool was not told; {allowed}."
+    verdict = spent.within(limit.limit_s)
+    why = f"It was down to {to} after {_span(spent)}; {allowed}."
+    return verdict, f"{why} {_LEFT_OPEN}" if verdict is Verdict.NOT_KNOWN else why
+
+
+def _floor(time_s: float) -> str:
+    return mark(60 * int(time_s / 60), "s")
 
 
 def _span(bounds: Bounds) -> str:
     """A time as the readings bound it."""
-    least, most = 60 * int(bounds.least / 60), 60 * -int(-bounds.most // 60)
-    if most - least <= 60:
+    most = 60 * -int(-bounds.most // 60)
+    if most - bounds.least <= 60:
         return mark(most, "s")
-    return f"between {mark(least, 's')} and {mark(most, 's')}" if least else f"at most {mark(most, 's')}"
+    return f"{_floor(bounds.least)} to {mark(most, 's')}" if bounds.least >= 60 else f"at most {mark(most, 's')}"
 
 
 def _found(rule: Rule, verdict: Verdict, why: str, *assumed: str) -> Finding:

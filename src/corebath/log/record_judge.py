@@ -212,7 +212,7 @@ def _thermometer(record: Record) -> Finding:
         verdict=verdict,
         binding=True,
         why=why,
-        source=f"{about['authority']}: {about['source']}",
+        source=str(about["source"]),
     )
 
 

@@ -70,12 +70,15 @@ class Series:
         return None if i is None else Bounds(self._before(i), self.time_s[i])
 
     def leaves_up(self, level_C: float, until_s: float) -> Bounds:
-        """When it was last at or below a level before a moment; the least is minus infinity when nothing tells."""
-        return self._last([c <= level_C for c in self.value_C], until_s)
+        """When it was last at or below a level before a moment; the least is minus infinity when nothing tells.
+
+        The most is where an even change from that reading to the next one crosses the level, as for `leaves_down`.
+        """
+        return self._last(level_C, [c <= level_C for c in self.value_C], until_s)
 
     def leaves_down(self, level_C: float, until_s: float) -> Bounds:
         """When it was last at or above a level before a moment; the least is minus infinity when nothing tells."""
-        return self._last([c >= level_C for c in self.value_C], until_s)
+        return self._last(level_C, [c >= level_C for c in self.value_C], until_s)
 
     def below_s(self, level_C: float, since_s: float) -> Bounds:
         """How long it was below a level from a reading on [s]; what was not read until the end may count."""
@@ -116,14 +119,17 @@ class Series:
             return self.time_s[i - 1]
         return -inf if self.began_s is None else min(self.began_s, self.time_s[i])
 
-    def _last(self, flags: list[bool], until_s: float) -> Bounds:
+    def _last(self, level_C: float, flags: list[bool], until_s: float) -> Bounds:
         earlier = [i for i, t in enumerate(self.time_s) if t <= until_s]
         found = [i for i in earlier if flags[i]]
         if not found:
             first = self.time_s[0] if earlier else until_s
             return Bounds(-inf if self.began_s is None else min(self.began_s, first), first)
-        after = [self.time_s[i] for i in earlier if i > found[-1]]
-        return Bounds(self.time_s[found[-1]], after[0] if after else until_s)
+        i = found[-1]
+        if i + 1 not in earlier:
+            return Bounds(self.time_s[i], until_s)
+        (t, u), (c, d) = self.time_s[i : i + 2], self.value_C[i : i + 2]
+        return Bounds(t, t + (u - t) * (level_C - c) / (d - c))
 
 
 def between(start: Bounds, end: Bounds) -> Bounds:

@@ -25,6 +25,7 @@ from .photo_routes import photo_routes
 from .plan_routes import plan_routes
 from .poster_routes import poster_routes
 from .reading_routes import reading_routes
+from .record_routes import record_routes
 from .refusals import refused
 from .share_routes import share_routes
 from .site import Site, sentence
@@ -41,6 +42,7 @@ def create_app(site: Site, serving: Serving | None = None) -> FastAPI:
     app = FastAPI(title="corebath", docs_url=None, redoc_url=None)
     app.state.household = household
     app.mount("/static", StaticFiles(directory=_STATIC), name="static")
+    app.include_router(record_routes(site))  # before the log's, whose addresses take any number
     for routes in (plan_routes, kitchen_routes, reading_routes, log_routes, photo_routes, card_routes, poster_routes):
         app.include_router(routes(site))
     app.include_router(batch_routes(site))
