@@ -22,6 +22,7 @@ _INLINE = frozenset(
 )
 _ALONE = frozenset(("input", "br", "img", "wbr"))  # inline, with no end
 _SEALED = frozenset(("script", "style", "code", "pre", "textarea", "kbd", "samp"))
+_CITE = "cite"  # the title of a source is not translated (HTML standard, the cite element)
 _WHOLE = "select"  # stands in a sentence as one place; its options are translated by themselves
 
 
@@ -67,7 +68,7 @@ def _tokens(text: str) -> Iterator[tuple[str, bool]]:
             and not token.startswith("</")
             and not token.endswith("/>")
             and name not in _ALONE
-            and (name in _SEALED or name == _WHOLE or 'translate="no"' in token)
+            and (name in _SEALED or name in (_WHOLE, _CITE) or 'translate="no"' in token)
         ):
             sealed, depth, held = name, 1, [token]
             continue
@@ -116,6 +117,9 @@ def _kept(token: str, speaker: Translator) -> str:
     if token.startswith(f"<{_WHOLE}"):
         inside, end = token.index(">") + 1, token.rindex("<")
         return f"{_attributes(token[:inside], speaker)}{page(token[inside:end], speaker)}{token[end:]}"
+    if token.startswith(f"<{_CITE}") and "translate=" not in token:
+        inside, end = token.index(">") + 1, token.rindex("<")
+        return f"{token[:inside]}{escape(speaker.cited(unescape(token[inside:end])), quote=False)}{token[end:]}"
     return _attributes(token, speaker)
 
 

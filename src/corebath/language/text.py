@@ -16,9 +16,9 @@ _DEEPEST = 6
 _LONGEST = 4000  # longer text is nobody's sentence
 _MOST_SENTENCES = 40
 _REMEMBERED = 20_000
-_LETTERS = re.compile(r"[^\W\d_]{2,}")
-# Words that are no unit: those are written alike in every language of ours.
+# Words that are no unit and no code: those are written alike in every language of ours.
 _WORDS = re.compile(r"(?!(?:min|mm|cm|kg|lb|oz|qt|fl|mL|kW|kWh|log)\b)\b[^\W\d_]{2,}")
+_CITED = re.compile(r"(.*\S) \[([^\[\]]+)\]")  # a source at the end of a line
 _EDGES = re.compile(r"(\s*(?:[-•·–]\s+)?)(.*?)(\s*)", re.DOTALL)
 _ENDS = re.compile(r"(?<=[.?!:;])\s+")
 # What joins phrases in a row: commas, dashes, brackets, quotes.
@@ -45,7 +45,13 @@ class Translator:
 
     def whole(self, text: str) -> str | None:
         """The translation of a text whose every sentence the catalogue has, else None."""
-        return None if len(text) > _LONGEST else self._whole(text, 0)
+        if len(text) > _LONGEST:
+            return None
+        counted, self._missing = self._missing, None  # a trial: what it lacks is not missed yet
+        try:
+            return self._whole(text, 0)
+        finally:
+            self._missing = counted
 
     def _line(self, line: str) -> str:
         if line not in self._lines:
@@ -54,12 +60,20 @@ class Translator:
             before, text, after = match.groups()
             if len(self._lines) >= _REMEMBERED:
                 self._lines.clear()
-            self._lines[line] = f"{before}{self._said(text, 0)}{after}" if text else line
+            self._lines[line] = f"{before}{self._with_source(text)}{after}" if text else line
         return self._lines[line]
+
+    def cited(self, text: str) -> str:
+        """A source: its title is not translated, only words such as "common practice, no source"."""
+        return self.whole(text) or text
+
+    def _with_source(self, text: str) -> str:
+        match = _CITED.fullmatch(text)
+        return self._said(text, 0) if match is None else f"{self._said(match[1], 0)} [{self.cited(match[2])}]"
 
     def _said(self, text: str, depth: int) -> str:
         """The best there is for a text: as a whole, by its phrases, or only its figures."""
-        if not _LETTERS.search(text):
+        if not _WORDS.search(text):
             return figures(text, self.language)
         whole = self._whole(text, depth)
         if whole is not None:
@@ -96,7 +110,7 @@ class Translator:
 
     def _one(self, text: str, depth: int) -> str | None:
         """One sentence or phrase, its first letter as it is written."""
-        if not _LETTERS.search(text):
+        if not _WORDS.search(text):
             return figures(text, self.language)
         for form, restore in _forms(text):
             exact = self._found.exact(form)

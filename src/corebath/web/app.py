@@ -18,6 +18,7 @@ from .gear_routes import gear_routes
 from .guard import Guard
 from .guard_headers import head
 from .kitchen_routes import kitchen_routes
+from .languages import Languages, language_routes
 from .log_routes import log_routes
 from .pairing import Household, Serving
 from .pairing_routes import pairing_routes
@@ -49,7 +50,9 @@ def create_app(site: Site, serving: Serving | None = None) -> FastAPI:
     for of_household in (gear_routes, pairing_routes, share_routes):
         app.include_router(of_household(site, household))
 
+    app.include_router(language_routes())
     app.add_middleware(Guard, household=household, refuse=partial(refused, site))
+    app.add_middleware(Languages)  # around the guard, whose refusals are pages as well
 
     @app.exception_handler(StoreError)
     def cannot_store(request: Request, error: Exception) -> Response:

@@ -13,6 +13,7 @@ from fastapi import Depends, Request
 from fastapi.responses import HTMLResponse
 from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescape
 
+from corebath.language import LANGUAGES
 from corebath.log.gear import Kitchen
 from corebath.log.store import Store
 from corebath.show.words import capital
@@ -28,6 +29,7 @@ def _pages() -> Environment:
         loader=PackageLoader("corebath.web"), autoescape=select_autoescape(), undefined=StrictUndefined,
         trim_blocks=True, lstrip_blocks=True, extensions=[FormTokens],
     )  # fmt: skip
+    pages.globals["languages"] = LANGUAGES
     pages.filters["mark"] = mark
     pages.filters["sentence_case"] = capital
     pages.filters["minutes"] = lambda seconds: mark(60.0 * round(seconds / 60.0), "s")

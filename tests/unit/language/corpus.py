@@ -7,11 +7,11 @@ from collections import Counter
 from collections.abc import Iterator
 from pathlib import Path
 from tempfile import TemporaryDirectory
-from urllib.parse import urlencode
 
 import click
 from click.testing import CliRunner
 from fastapi.testclient import TestClient
+from tests.web.own_page import HERE, token_in
 from tests.web.setting import KITCHEN, NOW
 
 from corebath.cli import main
@@ -39,7 +39,11 @@ QUESTIONS: tuple[dict[str, str], ...] = (
     {"food": "unicorn", "thick": "-3 mm", "want": "60"},
     {"food": "sirloin", "thick": "30 mm", "want": "sideways", "eat": "never"},
 )
-SCREENS = ("/", "/kitchen", "/log", "/gear", "/nowhere")
+SCREENS = (
+    "/", "/kitchen", "/kitchen/1", "/menu", "/batch", "/log", "/log/1", "/log/2", "/log/records", "/gear", "/nowhere",
+    "/card", "/labels", "/poster", "/pair",
+)  # fmt: skip
+ABOUT_A_PLAN = ("/card", "/labels", "/poster")
 COMMANDS: tuple[tuple[str, ...], ...] = (
     ("--help",),
     ("plan", "ribeye", "--thick", "30 mm", "--want", "medium rare", "--eat", "23:59"),
@@ -73,23 +77,36 @@ def pages() -> Iterator[str]:
     with TemporaryDirectory() as folder:
         store = Store(Path(folder) / "corpus.db")
         store.save_kitchen(demo_kitchen(KITCHEN.zone), 0)
-        client = TestClient(create_app(Site(store, KITCHEN, clock=lambda: NOW)))
+        app = create_app(Site(store, KITCHEN, clock=lambda: NOW))
+        client = TestClient(app, base_url="http://127.0.0.1:8360", client=HERE)
         for question in QUESTIONS:
             yield client.get("/", params=_EAT | question).text
+        token = {"form-token": token_in(client.get("/").text)}
         for question in QUESTIONS[:2]:
-            client.post("/kitchen/start", content=urlencode(_EAT | question))
-        for address in (*SCREENS, "/kitchen/1", "/log/1", "/log/2"):
-            yield client.get(address).text
+            client.post("/kitchen/start", data=token | _EAT | question)
+        for address in SCREENS:
+            yield client.get(address, params=_EAT | QUESTIONS[1] if address in ABOUT_A_PLAN else {}).text
         store.close()
 
 
 def printed() -> Iterator[str]:
-    """What the commands print, and their help, in English."""
+    """What the commands print, and the help of each of their options, in English."""
     with TemporaryDirectory() as folder:
         runner = CliRunner(env={"COREBATH_STORE": str(Path(folder) / "none.db"), "LANGUAGE": "en"})
         for arguments in COMMANDS:
             yield runner.invoke(main, arguments).output
-        with click.Context(main) as context:
-            names = main.list_commands(context)
-        for name in names:
-            yield runner.invoke(main, [name, "--help"]).output
+    with click.Context(main) as context:
+        for name in main.list_commands(context):
+            command = main.get_command(context, name)
+            assert command is not None
+            yield from _help_of(command)
+
+
+def _help_of(command: click.Command) -> Iterator[str]:
+    yield command.help or ""
+    for option in command.params:
+        if isinstance(option, click.Option):
+            yield option.help or ""
+    if isinstance(command, click.Group):
+        for inner in command.commands.values():
+            yield from _help_of(inner)
