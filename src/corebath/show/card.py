@@ -87,13 +87,14 @@ class Card:
     foot: str
 
     def at(self, detail: int) -> Card:
-        """The card with lines of a rank up to `detail`, 0 to 8: below 3 the brief run sheet, at 0 no sources."""
+        """The card with lines of a rank up to `detail`, 0 to 8: below 3 the brief run sheet, at 0 no lead, no sources."""
         rank = max(detail, 1)
         parts = [Part(p.head, tuple(line for line in p.lines if line[1] <= rank)) for p in self.parts]
         if detail == LEAST_DETAIL:
             parts = [Part(p.head, tuple((_SOURCE.sub("", text), n) for text, n in p.lines)) for p in parts]
         return replace(
             self,
+            lead=self.lead if detail > LEAST_DETAIL else "",
             facts=tuple(f for f in self.facts if f.rank <= rank),
             limits=tuple(f for f in self.limits if f.rank <= rank),
             steps=self.brief if detail < _FULL_SHEET else self.steps,
@@ -111,7 +112,7 @@ class Card:
         if len(shown.steps) < len(self.steps):
             said.append("The run sheet is shortened.")
         if detail == LEAST_DETAIL:
-            said.append("Sources were left out.")
+            said.append("Sources and the sentence that sums it up were left out.")
         return " ".join([*said, "More on the plan page."]) if said else ""
 
 
@@ -173,7 +174,7 @@ def _limits(plan: Plan, preference: Preference) -> Iterator[Fact]:
 
     yield Fact("Bath", show_temperature(plan.set_point_C, preference))
     if plan.last_drop_in > plan.drop_in:
-        yield Fact("Drop in", f"by {plan.last_drop_in.astimezone(zone):%H:%M} at the latest", 1)
+        yield Fact("Drop in, latest", at(elapsed_s(plan.drop_in, plan.last_drop_in)))
     if window.ready_s <= plan.bath_s:
         ready_s = 60.0 * ceil(window.ready_s / 60)
         yield Fact("Pull, earliest", f"{_minutes(ready_s)} after drop-in ({at(ready_s)})")
@@ -181,9 +182,13 @@ def _limits(plan: Plan, preference: Preference) -> Iterator[Fact]:
         yield Fact("Pull, earliest", f"{_minutes(plan.bath_s)}, as asked; usual is {_minutes(window.ready_s)}")
     else:
         yield Fact("Pull, earliest", f"{_minutes(plan.bath_s)}, as asked; when it is ready is not known")
-    if isfinite(window.latest_s) and window.latest_s >= plan.bath_s:
-        latest_s = 60.0 * floor(window.latest_s / 60)
+    if not isfinite(window.latest_s):
+        return
+    latest_s = 60.0 * floor(window.latest_s / 60)
+    if latest_s >= plan.bath_s:
         yield Fact("Pull, latest", f"{_minutes(latest_s)} after drop-in ({at(latest_s)})")
+    else:
+        yield Fact("Pull, latest", f"{_minutes(plan.bath_s)}, as asked; usual is up to {_minutes(latest_s)}")
 
 
 def _steps(tasks: tuple[Task, ...], preference: Preference) -> Iterator[Step]:

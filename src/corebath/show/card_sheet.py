@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import asdict
+from math import ceil
 from typing import Any
 
 from corebath.units import US, Preference
@@ -13,12 +14,14 @@ from .plain import sections
 from .typeset import paper_of, pdf_of, pngs_of
 
 # Letter sizes [pt] tried at each detail, from the most detail on: rather fewer lines than small print.
-_LETTERS = {"a5": (9.5, 8.5, 8.0), "": (11.5, 10.5, 10.0)}
-# At the least detail a very long card takes smaller letters before it is refused.
-_LAST = {"a5": (7.5, 7.0), "": (9.5, 9.0, 8.5)}
+_LETTERS = {"a5": (9.5, 8.5), "": (11.5, 10.5, 10.0)}
+# With little detail left, smaller letters come before leaving out more, and before a card is refused.
+_LAST = {"a5": (9.5, 8.5, 8.0, 7.5, 7.0), "": (11.5, 10.5, 10.0, 9.5, 9.0)}
 
-# What a printed web page holds, counted on Letter, the lower of the two, with some left over.
-_PAGE_LINES = 52
+# What one printed web page holds, counted for Letter, the lower of the two, and for a wide face of 10 pt: lines, and
+# letters on a line of the header, the limits, the run sheet and a column.
+_PAGE_LINES, _HEADER, _LIMITS, _WHAT, _COLUMN = 56, 70, 88, 56, 40
+_WEB_LETTERS = (10, 9, 8)
 
 
 def usual_paper(preference: Preference) -> str:
@@ -43,8 +46,7 @@ def _data(card: Card, paper: str) -> dict[str, Any]:
     kind = "a5" if paper.lower() == "a5" else ""
     details = range(MOST_DETAIL, LEAST_DETAIL - 1, -1)
     views = {str(d): {**asdict(card.at(d)), "left_out": card.left_out(d)} for d in details}
-    tries = [(d, size) for d in details for size in _LETTERS[kind]]
-    tries += [(LEAST_DETAIL, size) for size in _LAST[kind]]
+    tries = [(d, size) for d in details for size in (_LETTERS if d > 1 else _LAST)[kind]]
     return {
         "paper": paper_of(paper),
         "name": card.name,
@@ -57,7 +59,7 @@ def card_text(card: Card, detail: int = 5) -> str:
     """The card as plain text with lines to write on."""
     shown = card.at(detail)
     parts = [
-        (card.name, [card.when, card.lead, *(f"{f.name}: {f.text}" for f in shown.facts)]),
+        (card.name, [card.when, *([shown.lead] if shown.lead else ()), *(f"{f.name}: {f.text}" for f in shown.facts)]),
         ("Limits", [*(f"{f.name}: {f.text}" for f in shown.limits), "Dropped in at ______  Pulled at ______"]),
         ("Run sheet", list(_steps(shown))),
         *((p.head, [text for text, _ in p.lines]) for p in shown.parts),
@@ -66,22 +68,27 @@ def card_text(card: Card, detail: int = 5) -> str:
     return sections(parts).replace("\n\n\n", "\n\n")
 
 
-def screen_detail(card: Card) -> int:
-    """The most detail that one printed page of the card as a web page holds, by counting lines."""
+def web_print(card: Card) -> tuple[int, int]:
+    """The most detail that one page of the card, printed from the web page, holds, and its letters [pt].
+
+    It is reckoned by counting lines, since what faces the reader's machine has is not known.
+    """
     details = range(MOST_DETAIL, LEAST_DETAIL, -1)
-    return next((d for d in details if _lines(card.at(d)) <= _PAGE_LINES), LEAST_DETAIL)
+    tries = [(d, size) for d in details for size in (_WEB_LETTERS if d == 1 else _WEB_LETTERS[:1])]
+    fitting = (try_ for try_ in tries if _lines(card.at(try_[0]), try_[1]) <= _PAGE_LINES * 10 / try_[1])
+    return next(fitting, tries[-1])
 
 
-def _lines(card: Card) -> float:
+def _lines(card: Card, size: int) -> float:
     """Lines of a page as the print style sets it: full width above, two columns below."""
 
     def of(text: str, letters: int) -> int:
-        return -(-len(text) // letters)
+        return ceil(len(text) * size / (10 * letters))
 
-    above = 4 + of(card.lead, 90) + of(" ".join(f"{f.name}: {f.text}." for f in card.facts), 90)
-    above += 2 + of(" ".join(f"{f.name}: {f.text}" for f in card.limits), 110)
-    sheet = 1 + sum(0.4 + of(step.what, 68) for step in card.steps)
-    below = sum(2 + sum(of(text, 50) for text, _ in part.lines) for part in card.parts)
+    above = 3 + of(card.lead, _HEADER) + of(" ".join(f"{f.name}: {f.text}." for f in card.facts), _HEADER)
+    above += 2 + of(" ".join(f"{f.name}: {f.text}" for f in card.limits), _LIMITS)
+    sheet = 2 + sum(0.3 + of(step.what, _WHAT) for step in card.steps)
+    below = sum(1.5 + sum(of(text, _COLUMN) for text, _ in part.lines) for part in card.parts)
     return above + sheet + below / 2 + 3
 
 

@@ -11,7 +11,7 @@ import typst
 from corebath.data_files import read_text
 
 PAPERS = {"a4": "a4", "letter": "us-letter", "a5": "a5"}
-_PPI = 110.0
+_PPI = 200.0
 _NBSP = "\N{NO-BREAK SPACE}"
 # A figure stays on one line with its unit.
 _FIGURE = re.compile(r"(?<=\d) (?=(?:°C|°F|days?|h|min|s|mm|m|in|ft|g|kg|lb|oz|L|mL|qt|W|%)\b|°|%)")

@@ -18,7 +18,7 @@ from corebath.plan.ends import Ends, make_ends
 from corebath.plan.make import make_plan
 from corebath.plan.plan import Plan
 from corebath.show.card import Card, card_of
-from corebath.show.card_sheet import screen_detail, usual_paper
+from corebath.show.card_sheet import usual_paper, web_print
 from corebath.show.qr import MOST_BYTES
 from corebath.units import Preference
 
@@ -86,4 +86,4 @@ def card_file(card: Card) -> str:
         lstrip_blocks=True,
     )  # fmt: skip
     style = (files("corebath.web") / "static" / "card.css").read_text(encoding="utf-8")
-    return templates.get_template("card.html").render(card=card, printed=screen_detail(card), handed=None, style=style)
+    return templates.get_template("card.html").render(card=card, printed=web_print(card), handed=None, style=style)

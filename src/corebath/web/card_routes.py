@@ -10,7 +10,7 @@ from fastapi.responses import HTMLResponse, RedirectResponse
 from corebath.ask.question import Question
 from corebath.ask.understand import Misunderstood
 from corebath.show.calendar import plan_calendar
-from corebath.show.card_sheet import card_pdf, screen_detail, usual_paper
+from corebath.show.card_sheet import card_pdf, usual_paper, web_print
 from corebath.show.labels_sheet import fridge_pdf, label_lines, labels_pdf, plan_labels
 from corebath.show.message import message
 
@@ -45,7 +45,7 @@ def card_routes(site: Site) -> APIRouter:
     def page(request: Request, handed: Handed) -> Response:
         card = handed.card(request.headers.get("host", ""), request.url.scheme)
         return site.html(
-            "card.html", handed.preference, card=card, printed=screen_detail(card), handed=handed, style=""
+            "card.html", handed.preference, card=card, printed=web_print(card), handed=handed, style=""
         )
 
     def paged(request: Request, handed: Handed) -> Response:
