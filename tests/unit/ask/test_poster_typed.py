@@ -145,4 +145,4 @@ def test_any_text_is_a_table_or_sentences(thick: str, set_points: str) -> None:
         assert asked(thick=thick, set=set_points).sweep.count >= 1
     except Misunderstood as error:
         fields = set(error.sentences)
-        assert fields <= {"thick", "set"}  # noqa: PT017 - either of the two answers may do
+        assert fields <= {"thick", "set"}
