@@ -6,8 +6,13 @@ Bands: an independent conduction model with the published 7-log chicken figures 
 from __future__ import annotations
 
 import pytest
-from tests.acceptance.kitchens import TUESDAY, meets, minutes, plan_of
+from tests.acceptance.kitchens import PARIS, TUESDAY, meets, minutes, plan_of
 
+from corebath.ask.batch import understand_batch
+from corebath.ask.batch_question import BatchQuestion, LotRow, Top
+from corebath.log.gear import Kitchen
+from corebath.plan.batch.answer import BatchPlan
+from corebath.plan.batch.make import make_batch
 from corebath.plan.plan import Plan
 from corebath.safety.finding import Verdict
 
@@ -51,3 +56,47 @@ def test_the_uncle_gets_a_rule_with_its_source() -> None:
     assert "FSIS" in seven_log.source
     assert seven_log.met_at_s is not None
     assert seven_log.met_at_s <= plan.bath_s
+
+
+def bags(thick: str) -> BatchPlan:
+    lot = LotRow(food="chicken breast", thick=thick, want="62 C", days="Tue", guests="risk")
+    question = BatchQuestion(Top(done="19:00"), (lot,))
+    return make_batch(understand_batch(question, TUESDAY, Kitchen(zone=PARIS)))
+
+
+def test_mixed_bags_are_timed_by_the_governing_one_and_not_by_the_average() -> None:
+    batch = bags("22 mm x2, 28 mm x2, 38 mm x2")
+    (run,) = batch.runs
+    assert batch.works
+    assert [s.bag.governing_m for s in batch.bags] == [0.038, 0.028, 0.022]
+    assert run.governing == 1
+    assert any("{0.038|m}" in line and "{0.029333333333333333|m}" in line for line in run.statements)
+    # All go in and come out together: the thin ones wait inside the window of their texture.
+    assert {c.enters for c in run.bags} == {run.drop_in}
+    assert [c.waits for c in run.bags] == [False, True, True]
+    assert all(c.bath_s <= c.plan.window.latest_s for c in run.bags)
+    assert run.ends <= TUESDAY.replace(hour=19)
+
+
+def test_an_overlapping_bag_is_one_thick_body_and_is_told_to_lie_flat() -> None:
+    batch = bags("22 mm x2, 28 mm x2, 38 mm x2, 28 mm x2 overlapping")
+    (run,) = batch.runs
+    stack = next(c for c in run.bags if c.bag.layers == 2)
+    assert run.governing == stack.bag.number
+    assert stack.bag.lies_m == pytest.approx(0.056)
+    # Band for 7-log: 2 h 25 to 3 h 5. Ours, nominal: 3 h 2; heated through it is much later, as the plan of one is.
+    seven_log = next(iter(stack.plan.timing.lethality.values()))
+    assert minutes(2, 25) <= seven_log.nominal_s <= minutes(3, 5)
+    assert stack.flat_ready_s is not None
+    assert stack.flat_ready_s < stack.bath_s
+    assert any("again flat and apart" in line for line in run.statements)
+    # The others cannot wait so long: they go in later, and all come out for one table.
+    assert {c.pulled for c in run.bags} == {run.ends}
+    assert all(c.enters > run.drop_in for c in run.bags if c is not stack)
+
+
+def test_the_guest_gets_one_sentence_with_the_table_it_rests_on() -> None:
+    batch = bags("22 mm x2, 28 mm x2, 38 mm x2")
+    said = [line for line in batch.runs[0].statements if "FSIS" in line]
+    assert len(said) == 1
+    assert said[0].startswith("Bags 1 to 3: ")

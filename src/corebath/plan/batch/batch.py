@@ -9,6 +9,7 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from corebath.data_files import read_toml
+from corebath.plan.data import defaults
 from corebath.plan.equipment import Equipment
 from corebath.plan.request import BadRequest, Request, check_size
 from corebath.units import mark
@@ -90,6 +91,9 @@ class Lot:
             raise BadRequest("thick", f"at most {most} pieces of one food can be cooked in a batch, not {self.count}")
         if any(p.overlapping for p in self.pieces) and self.request.body.is_round:
             raise BadRequest("thick", "round pieces lying on each other are not known as one body: bag them apart")
+        thickest_m, most_m = max(p.layers * p.thickness_m for p in self.pieces), defaults()["limits"]["thick_m"][1]
+        if thickest_m > most_m:
+            raise BadRequest("thick", f"pieces lying on each other can be {mark(most_m, 'm')} thick in all at most")
         days = [portions.day for portions in self.eaten]
         if len(set(days)) < len(days) or days != sorted(days):
             raise BadRequest("days", "the days on which it is eaten must be named once each")
