@@ -181,18 +181,21 @@ def number_of(text: str, what: str) -> int | None:
 
 
 def parse_moment(text: str, now: datetime, zone: ZoneInfo) -> datetime:
-    """A moment that lies behind, however far when its date is typed. Raises NotUnderstood."""
+    """A moment that lies behind, however far when its date is typed; in UTC, where times can be taken from each other.
+
+    Raises NotUnderstood.
+    """
     typed = text.strip()
     seconds = _WITH_SECONDS.fullmatch(typed)
     if not _DATED.search(typed):
         found = parse_past(typed, now, zone)
         # A clock is read to the minute, and so is "20 min ago".
-        return found if seconds else found.replace(second=0, microsecond=0)
+        return (found if seconds else found.replace(second=0, microsecond=0)).astimezone(UTC)
     more = int(seconds[2]) if seconds else 0
     if more > 59:
         raise NotUnderstood(f"{typed[:40]!r} is not understood as a time: type {_ACCEPTED}")
     moment = parse_when(seconds[1] if seconds else typed, now, zone, asked="time", accepted=_ACCEPTED)
-    moment += timedelta(seconds=more)
+    moment = moment.astimezone(UTC) + timedelta(seconds=more)
     if moment > now + _SLACK:
         raise NotUnderstood(f"{typed[:40]} lies ahead: say when it was read, such as 18:05 or 20 min ago")
     if moment.year < limits().earliest_year:
