@@ -44,9 +44,7 @@ def card_routes(site: Site) -> APIRouter:
 
     def page(request: Request, handed: Handed) -> Response:
         card = handed.card(request.headers.get("host", ""), request.url.scheme)
-        return site.html(
-            "card.html", handed.preference, card=card, printed=web_print(card), handed=handed, style=""
-        )
+        return site.html("card.html", handed.preference, card=card, printed=web_print(card), handed=handed, style="")
 
     def paged(request: Request, handed: Handed) -> Response:
         card = handed.card(request.headers.get("host", ""), request.url.scheme)
