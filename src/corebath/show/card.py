@@ -87,7 +87,7 @@ class Card:
     foot: str
 
     def at(self, detail: int) -> Card:
-        """The card with lines of a rank up to `detail`, 0 to 8: below 3 the brief run sheet, at 0 no lead and sources."""
+        """The card with lines of a rank up to `detail`, 0 to 8: the run sheet in brief below 3, no sources at 0."""
         rank = max(detail, 1)
         parts = [Part(p.head, tuple(line for line in p.lines if line[1] <= rank)) for p in self.parts]
         if detail == LEAST_DETAIL:
