@@ -30,6 +30,7 @@ _SILENT = (
     "safety/data/sources.toml",
 )  # fmt: skip
 _MARK = re.compile(r"\{[^{}|]+\|(?:C|K|s|m|kg|L)\}")
+_PLACE = re.compile(r"\{\d+\}|</?\d+/?>")
 _SENTENCE = re.compile(r"[A-Za-z]{2,}[,.:;]? +(?:\{\d+\}|[A-Za-z\d(“])|\} [a-z]{3,}")
 _CODE = re.compile(r"[<>=_|\\]|^[a-z-]+/|://|^\W*$|^[\w.-]+\(|SELECT |PRAGMA ")
 _NOT_TEXT = frozenset(("source", "key", "how", "texture", "kind"))  # columns and keys that no reader sees as a sentence
@@ -141,12 +142,20 @@ def add(language: str, file: Path) -> None:
     path = CATALOGUES / f"{language}.po"
     old = _read(path, language)
     for english, said in json.loads(file.read_text(encoding="utf-8")).items():
+        if set(_PLACE.findall(said)) - set(_PLACE.findall(english)):
+            raise SystemExit(f"a place that the English lacks: {english!r}")
         message = old.get(english)
         if message is None:
             old.add(english, said, auto_comments=["on a screen"])
         else:
             message.string = said
     _write(path, old)
+
+
+def todo(language: str) -> None:
+    """Print the sentences without a translation as a JSON list."""
+    catalog = _read(CATALOGUES / f"{language}.po", language)
+    print(json.dumps([m.id for m in catalog if m.id and not m.string], ensure_ascii=False, indent=0))
 
 
 def left(language: str) -> None:
@@ -173,6 +182,8 @@ if __name__ == "__main__":
     match sys.argv[1:]:
         case ["update"]:
             update()
+        case ["todo", language]:
+            todo(language)
         case ["left", language]:
             left(language)
         case ["add", language, file]:
