@@ -68,7 +68,7 @@ def course_times(question: MenuQuestion, now: datetime, kitchen: Kitchen) -> Men
     """The question with its table times spelt out, so that its address means the same tomorrow."""
     reader = _Menu(question, now, kitchen)
     times = reader.times()
-    if not question.courses or any(at is None for at in times):
+    if not question.courses or "zone" in reader.sentences or any(at is None for at in times):
         return question
     rows = tuple(row.changed(eat=spelt(at)) for row, at in zip(question.courses, times, strict=True) if at is not None)
     return replace(question, courses=rows, zone=reader.zone.key)

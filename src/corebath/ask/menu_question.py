@@ -121,15 +121,33 @@ class MenuQuestion:
         return all(not getattr(self, field.name) for field in fields(self))
 
     def more(self, word: str) -> Self:
-        """The question with one empty row more; word : course, dish or bath, anything else changes nothing."""
+        """The question with one empty row more; word : course, dish or bath, anything else changes nothing.
+
+        Dishes without a course belong to the only one there was.
+        """
         kind = next((k for k in KINDS if k.word == word), None)
         if kind is None or len(self.rows(kind)) >= MOST_ROWS:
             return self
-        return self.with_rows(kind, (*self.rows(kind), Row()))
+        grown = self.with_rows(kind, (*self.rows(kind), Row()))
+        if word != "course" or len(self.courses) != 1:
+            return grown
+        only = self.courses[0].name or "course 1"
+        return replace(grown, dishes=tuple(d if d.course else d.changed(course=only) for d in grown.dishes))
 
     def without(self, row: str) -> Self:
-        """The question without a row, named as in an address ("d2"); a row that is not there changes nothing."""
+        """The question without a row, named as in an address ("d2"); a row that is not there changes nothing.
+
+        Dishes of a course that is taken off have none.
+        """
         kind = next((k for k in KINDS if row[:1] == k.letter), None)
-        if kind is None or not row[1:].isdecimal():
+        number = int(row[1:]) if row[1:].isascii() and row[1:].isdecimal() and len(row) < 4 else 0
+        if kind is None or not 1 <= number <= len(self.rows(kind)):
             return self
-        return self.with_rows(kind, tuple(r for i, r in enumerate(self.rows(kind), 1) if i != int(row[1:])))
+        gone = self.rows(kind)[number - 1]
+        left = self.with_rows(kind, tuple(r for i, r in enumerate(self.rows(kind), 1) if i != number))
+        if kind.word != "course":
+            return left
+        name = (gone.name or f"course {number}").casefold()
+        return replace(
+            left, dishes=tuple(d.changed(course="") if d.course.casefold() == name else d for d in left.dishes)
+        )

@@ -280,11 +280,21 @@ def test_any_file_is_a_question_or_gets_sentences(text: str) -> None:
 
 
 def test_rows_are_added_and_taken_away() -> None:
-    more = TWO.more("dish").more("course").more("bath").more("spoon")
-    assert (len(more.dishes), len(more.courses), len(more.baths)) == (3, 2, 1)
+    more = TWO.more("dish").more("bath").more("spoon")
+    assert (len(more.dishes), len(more.courses), len(more.baths)) == (3, 1, 1)
     assert MenuQuestion.of(parse_qsl(more.query(), keep_blank_values=True)) == more
-    assert more.without("d3").without("c2").without("b1").without("d9").without("x1").without("d") == TWO
+    assert more.without("d3").without("b1").without("d9").without("x1").without("d").without("d²") == TWO
     assert TWO.without("d1").dishes == TWO.dishes[1:]
+
+
+def test_dishes_stay_with_their_course_when_another_one_comes() -> None:
+    more = TWO.more("course")
+    assert [row.course for row in more.dishes] == ["course 1", "course 1"]
+    named = replace(TWO, courses=(Row(name="main", eat="20:00"),)).more("course")
+    assert [row.course for row in named.dishes] == ["main", "main"]
+    assert "d1.course" not in wrong(named)
+    assert [row.course for row in named.without("c1").dishes] == ["", ""]
+    assert more.without("c2").dishes == more.dishes
 
 
 def test_a_neighbouring_menu_is_asked_again() -> None:
