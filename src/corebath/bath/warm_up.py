@@ -5,8 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import inf
 
-from scipy.optimize import brentq
-
 from corebath.bath.altitude import at_altitude, boiling_finding
 from corebath.bath.balance import Trace, march
 from corebath.bath.cover import Cover, covers
@@ -118,6 +116,8 @@ def _holds_W(bath: Bath, set_point_C: float) -> Spread:
 
 
 def _limit(bath: Bath, cap_C: float) -> CoverLimit:
+    from scipy.optimize import brentq  # slow to load, and most plans do without it
+
     def highest(end: End) -> float:
         curve = LossCurve.of(bath, end)
 

@@ -6,12 +6,11 @@ checked where a cook's figure enters (see `gear`), not here, because these are c
 
 from __future__ import annotations
 
-from functools import cache
+from functools import cache, lru_cache
 from typing import TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.optimize import brentq
 
 from corebath.bath.files import number, table
 
@@ -80,6 +79,7 @@ def liquid_cp_J_kgK(T_C: Num) -> Num:
     return _same(T_C, np.interp(T_C, data["T_C"], data["cp_J_kgK"]))
 
 
+@lru_cache(maxsize=64)
 def boiling_point_C(pressure_Pa: float) -> float:
     """Temperature at which water boils [degC] under an outer pressure.
 
@@ -88,7 +88,12 @@ def boiling_point_C(pressure_Pa: float) -> float:
     low_C, high_C = 60.0, 103.0
     if not float(saturation_Pa(low_C)) <= pressure_Pa <= float(saturation_Pa(high_C)):
         raise ValueError(f"a boiling point is held for 20 to 112 kPa, got {pressure_Pa / 1000:g} kPa")
-    return float(brentq(lambda T: float(saturation_Pa(T)) - pressure_Pa, low_C, high_C, xtol=1e-6))
+    # The vapour pressure rises and bends upwards, so Newton's steps from the hot end never overshoot.
+    T_C, step_K = high_C, 1.0
+    while step_K > 1e-7:
+        step_K = float((saturation_Pa(T_C) - pressure_Pa) / saturation_slope_Pa_K(T_C))
+        T_C -= step_K
+    return T_C
 
 
 def moist_air_density_kg_m3(T_C: Num, vapour_Pa: Num, pressure_Pa: float) -> Num:

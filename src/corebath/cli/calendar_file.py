@@ -5,7 +5,6 @@ from __future__ import annotations
 from datetime import UTC, datetime
 from pathlib import Path
 
-from corebath.plan.ends import make_ends
 from corebath.plan.plan import Plan
 from corebath.units import Preference
 
@@ -14,7 +13,9 @@ from .asking import refuse
 
 def write_calendar(plan: Plan, preference: Preference, path: Path) -> None:
     """Write the run sheet of a plan that works; leaves with exit code 2 when it cannot be written."""
-    from corebath.show.calendar import plan_calendar  # slow to load, and most plans are not written to a calendar
+    # Slow to load, and most plans are not written to a calendar.
+    from corebath.plan.ends import make_ends
+    from corebath.show.calendar import plan_calendar
 
     written = plan_calendar(plan, datetime.now(UTC), preference, tasks=make_ends(plan).run_sheet)
     try:

@@ -8,11 +8,9 @@ from pathlib import Path
 import click
 
 from corebath.plan.make import make_plan
-from corebath.plan.map import make_map
 from corebath.show.as_json import plan_as_json
 from corebath.show.as_text import as_text
 from corebath.show.core_chart import core_drawing
-from corebath.show.sheet import sheet_drawing
 
 from .asking import asked, asks
 from .calendar_file import write_calendar
@@ -31,6 +29,10 @@ def command(food: str, as_json: bool, chart: Path | None, ics: Path | None, **an
     request, preference, _ = asked(food, answers)
     plan = make_plan(request)
     if chart is not None:
+        # Slow to load, and most plans are not drawn.
+        from corebath.plan.map import make_map
+        from corebath.show.sheet import sheet_drawing
+
         save_chart(lambda: sheet_drawing(plan, make_map(plan), preference), chart)
     if ics is not None and plan.works:
         write_calendar(plan, preference, ics)

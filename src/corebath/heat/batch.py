@@ -9,7 +9,6 @@ at a few Biot numbers and interpolated between them.
 from __future__ import annotations
 
 import numpy as np
-from scipy.interpolate import BarycentricInterpolator
 
 from .body import Body
 from .conduction import SHELLS
@@ -62,5 +61,19 @@ def _modes_between(order: int, biot: Array, count: int) -> tuple[Array, Array]:
     nodes = (low + high) / 2 + (high - low) / 2 * cosine
     solved = [axis_modes(order, float(np.exp(x)), count) for x in nodes]
     table = np.stack([np.stack([m.decay[:_MODES], (m.core * m.ones)[:_MODES]]) for m in solved])
-    both = BarycentricInterpolator(nodes, table)(np.log(biot))
+    both = _between(nodes, table.reshape(count_of_nodes, -1), np.log(biot)).reshape(-1, *table.shape[1:])
     return both[:, 0], both[:, 1]
+
+
+def _between(nodes: Array, table: Array, x: Array) -> Array:
+    """The polynomial through a table (n, m) at Chebyshev nodes of the first kind, at x (s,); shape (s, m).
+
+    Barycentric form (Berrut and Trefethen, SIAM Review 46, 2004), which stays exact next to a node.
+    """
+    n = nodes.size
+    weight = (-1.0) ** np.arange(n) * np.sin(np.pi * (np.arange(n) + 0.5) / n)
+    apart = x[:, None] - nodes
+    hit = apart == 0
+    share = weight / np.where(hit, 1.0, apart)
+    share = np.where(hit.any(axis=1)[:, None], hit, share)
+    return np.asarray(share @ table / share.sum(axis=1)[:, None])

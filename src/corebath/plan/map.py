@@ -10,7 +10,6 @@ from math import isfinite
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.interpolate import interp1d
 
 from corebath.heat.engine import thawed_cores
 from corebath.heat.grid import Array
@@ -100,6 +99,8 @@ def _cores(piece: Piece, baths_C: Array, time_s: Array) -> Array:
         core = np.interp(time_s, history.time_s, history.core_C)
         left = (piece.bath_C - core) / (piece.bath_C - piece.start_C)
         return np.asarray(baths_C[:, None] + (piece.start_C - baths_C)[:, None] * left)
+    from scipy.interpolate import interp1d  # slow to load, and most maps do without it
+
     few = np.linspace(baths_C[0], baths_C[-1], _FROZEN_ROWS)
     same = np.ones(_FROZEN_ROWS)
     solved = thawed_cores(

@@ -13,7 +13,6 @@ from functools import cache
 from math import isfinite, pi
 
 import numpy as np
-from scipy.optimize import brentq
 
 from corebath.heat.body import Axis, Body
 from corebath.heat.grid import Array, AxisModes, axis_modes
@@ -101,6 +100,8 @@ def core_reaches(body: Body, D_m2_s: float, share: float, uptake: Uptake) -> flo
 
     share : above 0, below 1 [-]. Raises ValueError as `salt_field`. Exact on the grid.
     """
+    from scipy.optimize import brentq  # slow to load, and a plan alone does without it
+
     scale_s = _thinnest_m(body) ** 2 / D_m2_s
 
     def missing(fourier: float) -> float:

@@ -6,8 +6,6 @@ from pathlib import Path
 from typing import Literal
 from xml.etree import ElementTree
 
-import typst
-
 SUFFIXES = (".svg", ".png", ".pdf")
 # A unit of the drawing is a screen pixel, 3/4 of a point; twice the pixels of a plain screen keep small text crisp.
 _POINTS_PER_UNIT = 0.75
@@ -36,6 +34,8 @@ def write_chart(svg: str, path: Path) -> None:
 
 
 def _typeset(svg: str, form: Literal["png", "pdf"]) -> bytes:
+    import typst  # slow to load, and most charts are only shown
+
     root = ElementTree.fromstring(svg)
     _, _, width, height = (float(part) for part in root.attrib["viewBox"].split())
     made = typst.compile(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from functools import cache
-from xml.sax.saxutils import escape, quoteattr
+from html import escape
 
 from corebath.data_files import read_text
 
@@ -42,14 +42,14 @@ def to_svg(drawing: Drawing, *, standalone: bool) -> str:
     if standalone:
         head.append(f'width="{_n(drawing.width)}" height="{_n(drawing.height)}"')
     else:
-        head += [f"data-{name}={quoteattr(value)}" for name, value in drawing.data.items()]
+        head += [f"data-{name}={_quoted(value)}" for name, value in drawing.data.items()]
     parts = [
         f"<svg {' '.join(head)}>",
-        f'<title id="{key}-title">{escape(drawing.title)}</title>',
-        f'<desc id="{key}-desc">{escape(drawing.description)}</desc>',
+        f'<title id="{key}-title">{_content(drawing.title)}</title>',
+        f'<desc id="{key}-desc">{_content(drawing.description)}</desc>',
     ]
     if standalone:
-        parts.append(f"<style>{escape(palette())}</style>")
+        parts.append(f"<style>{_content(palette())}</style>")
         parts.append(f'<rect class="ground" width="{_n(drawing.width)}" height="{_n(drawing.height)}"/>')
     parts += _defs(drawing)
     parts += [_mark(mark, key, standalone) for mark in drawing.marks]
@@ -73,9 +73,9 @@ def _defs(drawing: Drawing) -> list[str]:
 def _mark(mark: Mark, key: str, standalone: bool) -> str:
     match mark:
         case Line():
-            return f"<path {_lined(mark.kind)}{_named(mark.name)} d={quoteattr(_path(mark.points))}/>"
+            return f"<path {_lined(mark.kind)}{_named(mark.name)} d={_quoted(_path(mark.points))}/>"
         case Area():
-            d = quoteattr("".join(_path(ring) + "Z" for ring in mark.rings))
+            d = _quoted("".join(_path(ring) + "Z" for ring in mark.rings))
             ground = (
                 f'<path class="area {mark.kind}"{_named(mark.name)} fill="currentColor" fill-opacity="0.1" '
                 f'fill-rule="evenodd" d={d}/>'
@@ -88,7 +88,7 @@ def _mark(mark: Mark, key: str, standalone: bool) -> str:
             hidden = ' aria-hidden="true"' if mark.kind in ("tick", "badge") else ""
             return (
                 f'<text class="{mark.kind}" x="{_n(mark.x)}" y="{_n(mark.y)}" font-size="{_n(mark.size)}" '
-                f'text-anchor="{mark.anchor}" fill="currentColor"{hidden}>{escape(mark.text)}</text>'
+                f'text-anchor="{mark.anchor}" fill="currentColor"{hidden}>{_content(mark.text)}</text>'
             )
         case Pill():
             x, y, round_ = mark.x - mark.width / 2, mark.y - mark.height / 2, mark.height / 2
@@ -106,11 +106,22 @@ def _handle(mark: Handle, standalone: bool) -> str:
     if standalone:
         return f'<g class="point" {place}>{shape}</g>'
     return (
-        f'<g id="point" class="point" role="slider" tabindex="0" aria-label={quoteattr(mark.name)} '
+        f'<g id="point" class="point" role="slider" tabindex="0" aria-label={_quoted(mark.name)} '
         f'aria-valuemin="{_n(mark.low)}" aria-valuemax="{_n(mark.high)}" aria-valuenow="{_n(mark.now)}" '
-        f"aria-valuetext={quoteattr(mark.value_text)} {place}>"
+        f"aria-valuetext={_quoted(mark.value_text)} {place}>"
         f'<circle class="reach" r="{_HIT}" fill="currentColor" fill-opacity="0"/>{shape}</g>'
     )
+
+
+def _content(text: str) -> str:
+    """Text as the content of an element."""
+    return escape(text, quote=False)
+
+
+def _quoted(text: str) -> str:
+    """Text as the value of an attribute, in its quotation marks."""
+    broken = escape(text).replace("\n", "&#10;")
+    return f'"{broken}"'
 
 
 def _lined(kind: str) -> str:
@@ -120,7 +131,7 @@ def _lined(kind: str) -> str:
 
 
 def _named(name: str) -> str:
-    return f' role="img" aria-label={quoteattr(name)}' if name else ""
+    return f' role="img" aria-label={_quoted(name)}' if name else ""
 
 
 def _path(points: tuple[Point, ...]) -> str:
