@@ -162,6 +162,10 @@ def test_one_bath_warms_what_is_eaten_together_at_the_lower_set_point() -> None:
     )
     assert [s.warmed.bath_C for s in own.bags if s.warmed is not None] == [61.0, 54.0]
     assert any("second vessel" in line for line in own.statements)
+    hot = make_batch(
+        batch(lot("chicken breast", 25, 62.0, 1, 1, serve_C=57.0), lot("ribeye", 20, 56.0, 1, 1), fridge_C=4.0)
+    )
+    assert [s.warmed.bath_C for s in hot.bags if s.warmed is not None] == [60.0, 54.0]
 
 
 def test_hotter_first_swaps_water_and_waits_for_the_reading() -> None:

@@ -42,11 +42,11 @@ class After:
     def share_baths(self, bags: Iterable[tuple[Bag, float]]) -> None:
         """Let what is eaten on one day warm in one bath, at the lowest of its set points.
 
-        bags : with the set points they are cooked at [degC]; what has a bath of its own, or guests at higher risk, does
-            not share
+        bags : with the set points they are cooked at [degC]; what has a bath or a core of its own to serve at, or guests
+            at higher risk, does not share
         """
         for bag, set_point_C in bags:
-            if bag.eat_on is not None and bag.lot.reheat_C is None and not bag.lot.request.guests_at_risk:
+            if bag.eat_on is not None and not _alone(bag):
                 own_C = _usual_C(bag, set_point_C)
                 self._shared_C[bag.eat_on] = min(self._shared_C.get(bag.eat_on, own_C), own_C)
 
@@ -105,10 +105,11 @@ class After:
         figures = settings()["reheat"]
         bath_C, serve_C = bag.lot.reheat_C, bag.lot.serve_C
         if bath_C is None:
-            bath_C = self._shared_C.get(on, _usual_C(bag, set_point_C))
+            own_C = _usual_C(bag, set_point_C)
+            bath_C = own_C if _alone(bag) else self._shared_C.get(on, own_C)
             if request.guests_at_risk:
                 # What a rule asks for the guests goes before the result.
-                bath_C = max(_usual_C(bag, set_point_C), request.on_step(hot_C + figures["guests_above_K"]))
+                bath_C = max(own_C, request.on_step(hot_C + figures["guests_above_K"]))
                 serve_C = hot_C if serve_C is None else serve_C
         served = at_clock(on, batch.at, batch)
         thaw = self._thaw(bag) if way is Way.FREEZER else None
@@ -179,6 +180,11 @@ class After:
 def at_clock(day: date, clock: time, batch: Batch) -> datetime:
     """A time of day by the cook's clock; one that the zone skips is the moment it would have been."""
     return datetime.combine(day, clock, batch.zone).astimezone(UTC).astimezone(batch.zone)
+
+
+def _alone(bag: Bag) -> bool:
+    """It does not share a bath with what else is eaten on its day."""
+    return bag.lot.reheat_C is not None or bag.lot.serve_C is not None or bag.lot.request.guests_at_risk
 
 
 def _usual_C(bag: Bag, set_point_C: float) -> float:
