@@ -42,8 +42,8 @@ class After:
     def share_baths(self, bags: Iterable[tuple[Bag, float]]) -> None:
         """Let what is eaten on one day warm in one bath, at the lowest of its set points.
 
-        bags : with the set points they are cooked at [degC]; what has a bath or a core of its own to serve at, or guests
-            at higher risk, does not share
+        bags : with the set points they are cooked at [degC]; what has a bath or a core to serve at of its own, or
+            guests at higher risk, does not share
         """
         for bag, set_point_C in bags:
             if bag.eat_on is not None and not _alone(bag):
