@@ -31,7 +31,7 @@ LIMITS = {(row["step"], row["authority"]): float(row["value"]) for row in rows("
 
 def judged(
     step: Step, authority: str, *read: tuple[float, float], subject: Subject | None = None, **other: object
-) -> RowVerdict:  # noqa: E501
+) -> RowVerdict:
     """The verdict on readings at seconds from noon, the last of them the end of the step."""
     measured = tuple(Measured(NOON + timedelta(seconds=s), c) for s, c in read)
     plain: dict[str, object] = {"began": NOON, "ended": measured[-1].at}

@@ -44,7 +44,7 @@ def offered(step: Step, cook: Cook, store: Store, kitchen: Kitchen) -> dict[str,
             known["began"] = typed_moment(dropped.at, zone)
         if pulled is not None:
             known["ended"] = typed_moment(pulled.at, zone)
-        known["set"] = typed_degrees(_set_point_C(cook, pulled and pulled.at), kitchen.preference)
+        known["set"] = typed_degrees(_set_point_C(cook, None if pulled is None else pulled.at), kitchen.preference)
         inside = core[0] >= (0.0 if dropped is None else dropped.at.timestamp())
         inside &= core[0] <= (np.inf if out is None else out)
         known["measured"] = _lines(core, inside, kitchen, warmest=False)
