@@ -27,13 +27,15 @@ CATALOGUES = SOURCE / "language" / "catalogues"
 # Rooms and files whose strings are programs' own, names of sources, or other languages' words.
 _SILENT = (
     "language", "log/migrations", "log/data/csv_words.toml", "food/data/synonyms.csv", "food/data/sources.toml",
-    "safety/data/sources.toml",
+    "safety/data/sources.toml", "food/data/yields_sources.toml", "food/data/composition.csv",
 )  # fmt: skip
 _MARK = re.compile(r"\{[^{}|]+\|(?:C|K|s|m|kg|L)\}")
 _PLACE = re.compile(r"\{\d+\}|</?\d+/?>")
 _SENTENCE = re.compile(r"[A-Za-z]{2,}[,.:;]? +(?:\{\d+\}|[A-Za-z\d(“])|\} [a-z]{3,}")
 _CODE = re.compile(r"[<>=_|\\]|^[a-z-]+/|://|^\W*$|^[\w.-]+\(|SELECT |PRAGMA ")
-_NOT_TEXT = frozenset(("source", "key", "how", "texture", "kind"))  # columns and keys that no reader sees as a sentence
+_NOT_TEXT = frozenset(
+    ("source", "key", "how", "texture", "kind", "note", "label")
+)  # columns and keys that no reader sees as a sentence
 
 
 def collected() -> dict[str, str]:

@@ -18,9 +18,9 @@ _NAME = re.compile(r"</?([a-zA-Z][\w-]*)")
 _ATTRIBUTE = re.compile(r'(\s(?:aria-label|title|placeholder|alt|data-say[\w-]*)=")([^"]*)(")')
 _MARK = re.compile(r"(</?\d+/?>)")
 _INLINE = frozenset(
-    "a abbr b bdi br cite code em i kbd output s select small span strong sub sup time tspan u var".split()  # noqa: SIM905
+    "a abbr b bdi cite code em i kbd output s select small span strong sub sup time tspan u var".split()  # noqa: SIM905
 )
-_ALONE = frozenset(("input", "br", "img", "wbr"))  # inline, with no end
+_ALONE = frozenset(("input", "img", "wbr"))  # inline, with no end
 _SEALED = frozenset(("script", "style", "code", "pre", "textarea", "kbd", "samp"))
 _CITE = "cite"  # the title of a source is not translated (HTML standard, the cite element)
 _WHOLE = "select"  # stands in a sentence as one place; its options are translated by themselves
