@@ -25,9 +25,9 @@ _LEAST = 3.0  # width of the shortest bar
 _ASLEEP = "asleep"
 # What a bar is filled with, so that it can be told without colour, and what it stands for.
 _KINDS: dict[str, tuple[Hatch, str, str]] = {
-    "heat": (Hatch.RISING, "ambient", "the water is heated"),
-    "hold": (Hatch.NONE, "edge", "food in the bath"),
-    "change": (Hatch.FALLING, "level", "the bath goes to its next set point"),
+    "change": (Hatch.FALLING, "level", "the water is brought to a set point"),
+    "heat": (Hatch.RISING, "edge", "food heats in the bath"),
+    "hold": (Hatch.NONE, "edge", "food is ready, and held"),
     "reheat": (Hatch.LEVEL, "edge", "cooked food is warmed again"),
     "chill": (Hatch.DOTS, "half", "ice water or fridge"),
     "sear": (Hatch.NONE, "peak", "a hot pan"),
@@ -198,7 +198,8 @@ class _Chart:
 
     def _lane(self, strip: Strip, lane: Lane, top: float) -> tuple[list[Mark], float] | None:
         """One lane of a strip from a height on, and where it ends; None when nothing of it falls into the strip."""
-        items = [item for span in _shown(lane) if (item := self._item(strip, span)) is not None]
+        shown = _shown(lane)
+        items = [item for span in shown if (item := self._item(strip, span, _goes_on(span, shown))) is not None]
         if not items:
             return None
         marks: list[Mark] = []
@@ -219,7 +220,8 @@ class _Chart:
         marks.append(Line(((self.left, end), (self.right, end)), "grid"))
         return marks, end
 
-    def _item(self, strip: Strip, span: Span) -> _Item | None:
+    def _item(self, strip: Strip, span: Span, goes_on: bool) -> _Item | None:
+        """A bar of this strip, None outside it. goes_on : the bar before it names it already"""
         start, end = elapsed_s(self.start, span.start), elapsed_s(self.start, span.end)
         if end <= strip.start_s or start >= strip.end_s:
             return None
@@ -234,7 +236,9 @@ class _Chart:
         wanted = text_width(text, SIZE)
         room, x, anchor = next((s for s in spots if s[0] >= wanted), max(spots[1:], key=lambda s: s[0]))
         lines = tuple(_cut(line, room) for line in wrap(text, room, SIZE))
-        width = max(text_width(line, SIZE) for line in lines)
+        if goes_on and x != left + 5:
+            lines, x, anchor = (), left, "start"
+        width = max((text_width(line, SIZE) for line in lines), default=0.0)
         reach = (min(left, x - width), right) if anchor == "end" else (left, max(right, x + width))
         return _Item(span, left, right, reach, lines, x, anchor, start >= strip.start_s, end <= strip.end_s)
 
@@ -276,12 +280,26 @@ def _rows(items: list[_Item]) -> list[list[_Item]]:
     rows: list[list[_Item]] = []
     for item in items:
         for row in rows:
-            if all(item.reach[0] >= other.reach[1] + 5 or item.reach[1] <= other.reach[0] - 5 for other in row):
+            if all(_apart(item, other) for other in row):
                 row.append(item)
                 break
         else:
             rows.append([item])
     return rows
+
+
+def _apart(a: _Item, b: _Item) -> bool:
+    """Whether two bars with their labels keep off each other; bare ends may meet."""
+    first, second = (a, b) if a.left <= b.left else (b, a)
+    gap = 0.0 if first.reach[1] == first.right and second.reach[0] == second.left else 5.0
+    return second.reach[0] >= first.reach[1] + gap - 1e-6
+
+
+def _goes_on(span: Span, spans: tuple[Span, ...]) -> bool:
+    """Whether a bar only goes on with what another one in its lane began, and is called the same."""
+    return any(
+        other is not span and other.end == span.start and other.label.split(",")[0] == span.label for other in spans
+    )
 
 
 def _cut(text: str, width: float) -> str:

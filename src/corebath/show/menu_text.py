@@ -19,7 +19,7 @@ def menu_as_text(plan: MenuPlan, preference: Preference) -> str:
         ("The question", _question(plan, preference)),
         ("The answer", [menu_answer(plan, preference)]),
         ("What cannot be had together", (f"{capital(render(w.words, preference))}." for w in plan.conflict)),
-        ("Ways out", rendered((way.change for way in plan.ways_out), preference)),
+        ("Ways out", (capital(render(way.change, preference)) for way in plan.ways_out)),
     ]
     if works(plan):
         parts += [

@@ -118,6 +118,11 @@ def clock(moment: datetime, plan: MenuPlan) -> str:
     return f"{day_label(here)} {here:%H:%M}"
 
 
+def menu_name(plan: MenuPlan) -> str:
+    """What the menu is called: its dishes in a row."""
+    return capital(listed([dish.name for dish in plan.menu.dishes]))
+
+
 def bath_words(plan: MenuPlan, preference: Preference) -> Iterator[str]:
     """Each bath in a phrase: "soup pot first at 85 °C for carrots, then at 56 °C for steaks"."""
     for bath, group in groupby(bath_uses(plan), key=lambda use: use.bath):
@@ -167,6 +172,6 @@ def _fails(plan: MenuPlan, preference: Preference) -> str:
     )
     offer = "no menu near it was found that works"
     if plan.ways_out:
-        change = render(plan.ways_out[0].change, preference).rstrip(".")
+        change = render(plan.ways_out[0].change, preference).rstrip(".").replace(". ", "; ")
         offer = f"the cheapest way out found is this: {change[0].lower()}{change[1:]}"
     return f"This menu cannot be cooked as asked{why}; {offer}."

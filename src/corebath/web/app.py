@@ -20,6 +20,7 @@ from .guard_headers import head
 from .kitchen_routes import kitchen_routes
 from .languages import Languages, language_routes
 from .log_routes import log_routes
+from .menu_routes import menu_routes
 from .pairing import Household, Serving
 from .pairing_routes import pairing_routes
 from .photo_routes import photo_routes
@@ -47,6 +48,7 @@ def create_app(site: Site, serving: Serving | None = None) -> FastAPI:
     for routes in (plan_routes, kitchen_routes, reading_routes, log_routes, photo_routes, card_routes, poster_routes):
         app.include_router(routes(site))
     app.include_router(batch_routes(site))
+    app.include_router(menu_routes(site))
     for of_household in (gear_routes, pairing_routes, share_routes):
         app.include_router(of_household(site, household))
 

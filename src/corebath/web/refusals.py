@@ -31,7 +31,7 @@ _SENTENCES = {
     405: "This address only takes what a form sends.",
 }
 _COOK = re.compile(r"/(kitchen|log)/(\d{1,18})(/|$)")
-_SCREENS = (("/kitchen", "To the kitchen"), ("/log", "To the log"), ("/gear", "To the gear"))
+_SCREENS = (("/menu", "To the menu"), ("/kitchen", "To the kitchen"), ("/log", "To the log"), ("/gear", "To the gear"))
 
 
 def refused(site: Site, request: Request, status: int, text: str = "") -> Response:

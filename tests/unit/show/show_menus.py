@@ -90,14 +90,16 @@ def _lanes(bath: str, served: tuple[Served, ...], extra: tuple[Span, ...] = ()) 
     pans: list[Span] = []
     for one in served:
         p, name = one.plan, one.dish.name
-        baths.append(Span(p.drop_in, p.pull, f"{name} {mark(p.set_point_C, 'C')}", "hold"))
+        ready = after(p.drop_in, 0.8 * p.bath_s, ZONE)
+        baths.append(Span(p.drop_in, ready, f"{name}, {mark(p.set_point_C, 'C')}", "heat"))
+        baths.append(Span(ready, p.pull, name, "hold"))
         hands += [_span(p.drop_in, 5, f"drop in {name}", "work"), _span(p.pull, 5, f"pull {name}", "work")]
         if p.request.subject.seared:
             pans.append(_span(after(p.pull, 600, ZONE), 5, f"sear {name}", "sear"))
             hands.append(_span(after(p.pull, 600, ZONE), 5, f"sear {name}", "work"))
         hands.append(_span(one.serve, 5, f"serve {name}", "work"))
     first = min(s.start for s in baths)
-    baths.append(_span(after(first, -2700, ZONE), 45, "to 85", "heat"))
+    baths.append(_span(after(first, -2700, ZONE), 45, f"to {mark(85.0, 'C')}", "change"))
     cold = tuple(s for s in extra if s.kind == "chill")
     lanes = [Lane(bath, "bath", tuple(sorted(baths, key=lambda s: s.start)))]
     lanes += [Lane("pan", "pan", tuple(pans)), Lane("hands", "hands", tuple(sorted(hands, key=lambda s: s.start)))]
@@ -120,7 +122,7 @@ def _dinner() -> MenuPlan:
         f"wait until the bath reads {mark(56.0, 'C')} or less before the steaks go in.",
     )  # fmt: skip
     served = (steak, carrots)
-    swap = Span(change.start, change.end, "85 to 56", "change")
+    swap = Span(change.start, change.end, f"to {mark(56.0, 'C')}", "change")
     task = MenuTask("change", change.start, 0.0, (), "soup pot", change.what)
     return MenuPlan(
         menu=MENU,
