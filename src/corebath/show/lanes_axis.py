@@ -11,7 +11,7 @@ from zoneinfo import ZoneInfo
 FOLD = 48.0  # width of a fold, for its length in words
 _MARGIN_s = 600.0  # shown before and after whatever happens
 _FOLDED_FROM_s = 7200.0
-_LEAST_PER_HOUR, _MOST_PER_HOUR = 52.0, 120.0
+_LEAST_PER_HOUR, _MOST_PER_HOUR = 52.0, 240.0
 _CRUMB = 24.0  # a stretch narrower than that begins no strip's end
 _STEPS_min = (5, 10, 15, 30, 60, 120, 180, 360)
 

@@ -84,7 +84,10 @@ def _shown(lane: Lane) -> tuple[Span, ...]:
 
 @dataclass(frozen=True, slots=True)
 class _Item:
-    """A bar with its label in one strip. left, right : of the bar;  reach : of both;  opens, closes : its true ends"""
+    """A bar with its label in one strip.
+
+    left, right : of the bar;  reach : of both;  opens, closes : its true ends;  follows : the bar it goes on from
+    """
 
     span: Span
     left: float
@@ -95,6 +98,7 @@ class _Item:
     anchor: Anchor
     opens: bool
     closes: bool
+    follows: Span | None
 
 
 class _Chart:
@@ -111,6 +115,7 @@ class _Chart:
             [elapsed_s(self.start, at) for span in spans for at in (span.start, span.end)], self.left, self.right
         )
         self.bottom = 6.0
+        self.nights = False
         self.kinds = {span.kind for span in spans}
 
     def drawn(self) -> Iterator[Mark]:
@@ -147,7 +152,7 @@ class _Chart:
     def _said_below(self) -> Iterator[str]:
         if any(s.folded for strip in self.strips for s in strip.stretches):
             yield "Between two dashed lines nothing begins or ends: the hours written there are folded."
-        if self.plan.menu.asleep is not None:
+        if self.nights and self.plan.menu.asleep is not None:
             begins, ends = self.plan.menu.asleep
             yield f"Shaded from {begins:%H:%M} to {ends:%H:%M}: nothing is asked of the cook."
 
@@ -162,6 +167,7 @@ class _Chart:
                 marks, y = block
                 inner += marks
         nights = list(self._nights(strip))
+        self.nights = self.nights or bool(nights)
         words = Layout(Box(self.left, y, self.right, y + LINE + 4))
         for left, right in nights:
             inner += words.place(((Text((left + right) / 2, y + LINE - 2, _ASLEEP, "label", SIZE, "middle"),),))
@@ -199,7 +205,7 @@ class _Chart:
     def _lane(self, strip: Strip, lane: Lane, top: float) -> tuple[list[Mark], float] | None:
         """One lane of a strip from a height on, and where it ends; None when nothing of it falls into the strip."""
         shown = _shown(lane)
-        items = [item for span in shown if (item := self._item(strip, span, _goes_on(span, shown))) is not None]
+        items = [item for span in shown if (item := self._item(strip, span, _followed(span, shown))) is not None]
         if not items:
             return None
         marks: list[Mark] = []
@@ -220,8 +226,8 @@ class _Chart:
         marks.append(Line(((self.left, end), (self.right, end)), "grid"))
         return marks, end
 
-    def _item(self, strip: Strip, span: Span, goes_on: bool) -> _Item | None:
-        """A bar of this strip, None outside it. goes_on : the bar before it names it already"""
+    def _item(self, strip: Strip, span: Span, follows: Span | None) -> _Item | None:
+        """A bar of this strip, None outside it. follows : a bar before it that names it already"""
         start, end = elapsed_s(self.start, span.start), elapsed_s(self.start, span.end)
         if end <= strip.start_s or start >= strip.end_s:
             return None
@@ -236,11 +242,12 @@ class _Chart:
         wanted = text_width(text, SIZE)
         room, x, anchor = next((s for s in spots if s[0] >= wanted), max(spots[1:], key=lambda s: s[0]))
         lines = tuple(_cut(line, room) for line in wrap(text, room, SIZE))
-        if goes_on and x != left + 5:
+        if follows is not None and x != left + 5:
             lines, x, anchor = (), left, "start"
         width = max((text_width(line, SIZE) for line in lines), default=0.0)
         reach = (min(left, x - width), right) if anchor == "end" else (left, max(right, x + width))
-        return _Item(span, left, right, reach, lines, x, anchor, start >= strip.start_s, end <= strip.end_s)
+        ends = (start >= strip.start_s, end <= strip.end_s)
+        return _Item(span, left, right, reach, lines, x, anchor, *ends, follows)
 
     def _bar(self, item: _Item, y: float) -> Iterator[Mark]:
         hatch, stroke, words = _KINDS[item.span.kind]
@@ -279,7 +286,8 @@ def _rows(items: list[_Item]) -> list[list[_Item]]:
     """Bars with their labels in as few rows as keep them off each other, earlier ones first."""
     rows: list[list[_Item]] = []
     for item in items:
-        for row in rows:
+        # What goes on stands beside what it goes on from, where there is room.
+        for row in sorted(rows, key=lambda row: all(other.span is not item.follows for other in row)):
             if all(_apart(item, other) for other in row):
                 row.append(item)
                 break
@@ -295,10 +303,10 @@ def _apart(a: _Item, b: _Item) -> bool:
     return second.reach[0] >= first.reach[1] + gap - 1e-6
 
 
-def _goes_on(span: Span, spans: tuple[Span, ...]) -> bool:
-    """Whether a bar only goes on with what another one in its lane began, and is called the same."""
-    return any(
-        other is not span and other.end == span.start and other.label.split(",")[0] == span.label for other in spans
+def _followed(span: Span, spans: tuple[Span, ...]) -> Span | None:
+    """The bar of a lane that ends where this one begins and is called the same."""
+    return next(
+        (o for o in spans if o is not span and o.end == span.start and o.label.split(",")[0] == span.label), None
     )
 
 

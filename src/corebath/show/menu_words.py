@@ -112,10 +112,11 @@ def since(task: MenuTask) -> str:
     return f"+{show_duration(60.0 * minutes)}" if minutes else "0"
 
 
-def clock(moment: datetime, plan: MenuPlan) -> str:
-    """A moment by the cook's clock, with its day in few letters: "Sat 13 Mar 20:00"."""
+def clock(moment: datetime, plan: MenuPlan, before: datetime | None = None) -> str:
+    """A moment by the cook's clock, with its day unless that was told with a moment before: "Sat 13 Mar 20:00"."""
     here = moment.astimezone(plan.menu.zone)
-    return f"{day_label(here)} {here:%H:%M}"
+    told = before is not None and before.astimezone(plan.menu.zone).date() == here.date()
+    return f"{here:%H:%M}" if told else f"{day_label(here)} {here:%H:%M}"
 
 
 def menu_name(plan: MenuPlan) -> str:

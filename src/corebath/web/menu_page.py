@@ -159,10 +159,10 @@ class MenuPage:
             for way in self.plan.ways_out:
                 yield way.change, self.link(restated_menu(self.question, way.menu, self.menu))
 
-    def clock(self, moment: datetime) -> str:
-        """A moment by the cook's clock."""
+    def clock(self, moment: datetime, before: datetime | None = None) -> str:
+        """A moment by the cook's clock, with its day unless that was told with a moment before."""
         assert self.plan is not None
-        return clock(moment, self.plan)
+        return clock(moment, self.plan, before)
 
     def days(self) -> Iterator[tuple[str, tuple[MenuTask, ...]]]:
         """The run sheet by days."""
