@@ -11,6 +11,7 @@ from corebath.ask.buying import party_of
 from corebath.ask.equipment import cover_choices, sealing_choices
 from corebath.ask.question import Question
 from corebath.ask.restate import restated, spelt
+from corebath.ask.told import told_of
 from corebath.ask.understand import Misunderstood, preference_of, understand
 from corebath.ask.when import parse_when, parse_zone
 from corebath.food.catalogue import Food, catalogue
@@ -25,6 +26,9 @@ from corebath.plan.make import make_plan
 from corebath.plan.map import make_map
 from corebath.plan.plan import Plan
 from corebath.plan.run_sheet import Task
+from corebath.plan.why.lines import Line, keep_lines, salt_lines, sear_lines, water_lines
+from corebath.plan.why.whole import buying_whys, ends_whys, plan_whys
+from corebath.plan.why.why import Why
 from corebath.safety.finding import Finding, Verdict
 from corebath.show.as_text import cautions_of, grouped_findings
 from corebath.show.bath_chart import bath_drawing, figure_of_plan
@@ -32,6 +36,7 @@ from corebath.show.core_chart import core_drawing
 from corebath.show.map_chart import map_drawing
 from corebath.show.sentences import answer
 from corebath.show.svg import to_svg
+from corebath.show.why_words import by_part
 from corebath.show.words import signed_duration
 from corebath.units import US, NotUnderstood, Preference
 
@@ -72,6 +77,7 @@ class PlanPage:
     question : answers as typed;  mistakes : one sentence by field;  choices : answers that would do, by field
     plan, charts : None while the question is not clear;  ends : None when only the plan itself was asked for
     buying : None while nobody said how many eat
+    whys : reasons of the numbers by their part of the page; they come with the ends
     """
 
     question: Question
@@ -85,6 +91,7 @@ class PlanPage:
     ends: Ends | None = None
     charts: Charts | None = None
     buying: Buying | None = None
+    whys: dict[str, tuple[Why, ...]] = field(default_factory=dict)
 
     @property
     def status(self) -> int:
@@ -184,6 +191,29 @@ class PlanPage:
         assert self.plan is not None
         return basis(self.plan)
 
+    def water_lines(self) -> tuple[Line, ...]:
+        """What to do about the water, each line with the key of its reason."""
+        assert self.plan is not None
+        assert self.plan.water is not None
+        return water_lines(self.plan.water)
+
+    def salt_lines(self) -> tuple[Line, ...]:
+        """The salt likewise."""
+        assert self.ends is not None
+        assert self.ends.salted is not None
+        return salt_lines(self.ends.salted)
+
+    def sear_lines(self) -> tuple[Line, ...]:
+        """The sear likewise."""
+        assert self.ends is not None
+        assert self.ends.seared is not None
+        return sear_lines(self.ends.seared)
+
+    def keep_lines(self) -> tuple[Line, ...]:
+        """What is kept likewise."""
+        assert self.ends is not None
+        return keep_lines(self.ends.kept)
+
     def to_buy(self) -> tuple[str, ...]:
         """What to buy, or for how many the food at hand will do; empty when neither eaters nor mass are known."""
         assert self.plan is not None
@@ -225,13 +255,24 @@ def plan_page(
         return replace(page, mistakes=error.sentences, choices=error.choices)
     party, price = party_of(question, kitchen)
     plan = make_plan(request)
+    buying = None if party is None else buy(plan, party, price)
+    ends = None if part is Part.PLAN else make_ends(plan)
     return replace(
         page,
         plan=plan,
-        buying=None if party is None else buy(plan, party, price),
-        ends=None if part is Part.PLAN else make_ends(plan),
+        buying=buying,
+        ends=ends,
+        whys={} if ends is None else _whys(question, kitchen, plan, ends, buying),
         charts=None if part is Part.ENDS else _charts(plan, preference, tuple(cuts)),
     )
+
+
+def _whys(
+    question: Question, kitchen: Kitchen, plan: Plan, ends: Ends, buying: Buying | None
+) -> dict[str, tuple[Why, ...]]:
+    told = told_of(question, kitchen)
+    bought = () if buying is None else buying_whys(buying, told)
+    return by_part((*plan_whys(plan, told), *ends_whys(plan, ends, told), *bought))
 
 
 def canonical(question: Question, now: datetime, kitchen: Kitchen) -> Question:

@@ -39,7 +39,7 @@ def plan_routes(site: Site) -> APIRouter:
         if part is Part.WHOLE and request.query_params and dict(request.query_params) != whole.given():
             return RedirectResponse(f"/?{whole.query()}", status_code=303)
         page = plan_page(whole, now, kitchen, part, (cut,) if cut in CUTS else CUTS)
-        response = site.html(_TEMPLATES[part], page.preference, page.status, page=page)
+        response = site.html(_TEMPLATES[part], page.preference, page.status, page=page, whys=page.whys)
         response.headers["X-Question"] = whole.query()
         return response
 

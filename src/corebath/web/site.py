@@ -16,6 +16,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescap
 from corebath.language import LANGUAGES
 from corebath.log.gear import Kitchen
 from corebath.log.store import Store
+from corebath.show.why_words import from_words
 from corebath.show.words import capital
 from corebath.units import Preference, mark, render
 
@@ -30,6 +31,7 @@ def _pages() -> Environment:
         trim_blocks=True, lstrip_blocks=True, extensions=[FormTokens],
     )  # fmt: skip
     pages.globals["languages"] = LANGUAGES
+    pages.globals["from_words"] = from_words
     pages.filters["mark"] = mark
     pages.filters["sentence_case"] = capital
     pages.filters["minutes"] = lambda seconds: mark(60.0 * round(seconds / 60.0), "s")

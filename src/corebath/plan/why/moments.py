@@ -40,6 +40,9 @@ def moment_whys(plan: Plan, tell: Teller) -> Iterator[Why]:
     usual = (Input(name, mark(seconds, "s"), Origin.USUAL) for name, seconds in steps if seconds)
     pulled = reckoned("pull", _clock(plan.pull), "pull")
     yield why("serve", PART, _clock(plan.serve), (pulled, table, *usual), source=(pace.source,))
+    left = next((task for task in plan.run_sheet if task.key == "leftovers"), None)
+    if left is not None:
+        yield why("leftovers", PART, _clock(left.at), (reckoned("serve", _clock(plan.serve), "serve"),))
 
 
 def _preheat(plan: Plan, tell: Teller) -> Why:

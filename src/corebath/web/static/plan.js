@@ -3,6 +3,7 @@ import { follow } from "./map.js";
 
 const form = document.getElementById("question");
 const content = document.getElementById("content");
+const said = document.getElementById("said"); // the answer in a few words, for who hears the page
 const busy = () => document.getElementById("busy"); // made anew with the form
 const wide = matchMedia("(min-width: 640px)"); // as in the style sheet
 let running = null;
@@ -24,9 +25,11 @@ async function refresh() {
     const text = await answer.text();
     const question = answer.headers.get("X-Question");
     if (question) history.replaceState(null, "", `/?${question}`);
+    const open = openLists();
     replacePage(text);
     wire();
     if (question && answer.ok) await fetchEnds(question, mine.signal);
+    for (const id of open) document.getElementById(id)?.setAttribute("open", "");
   } catch (error) {
     if (error.name !== "AbortError") busy().textContent = busy().dataset.saySilent;
     return;
@@ -35,6 +38,13 @@ async function refresh() {
     if (running === mine) { running = null; }
   }
   busy().textContent = "";
+  said.textContent = [...content.querySelectorAll("#answer-head, .answer > .sentence, .answer > ul:not(.alternatives)")]
+    .map((part) => part.textContent.trim()).join(" ");
+}
+
+// Lists of reasons that are read stay open.
+function openLists() {
+  return [...content.querySelectorAll("details[id][open]")].map((list) => list.id);
 }
 
 // Salt, sear and keeping take as long again to reckon: they follow the plan.
