@@ -5,7 +5,9 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import datetime
+from itertools import pairwise
+from math import ceil
 from zoneinfo import ZoneInfo
 
 FOLD = 48.0  # width of a fold, for its length in words
@@ -13,6 +15,8 @@ _MARGIN_s = 600.0  # shown before and after whatever happens
 _FOLDED_FROM_s = 7200.0
 _LEAST_PER_HOUR, _MOST_PER_HOUR = 52.0, 240.0
 _CRUMB = 24.0  # a stretch narrower than that begins no strip's end
+_FILLED = 0.65  # share of a strip after which it may end at a quiet moment
+_NARROWER = 0.97
 _STEPS_min = (5, 10, 15, 30, 60, 120, 180, 360)
 
 
@@ -53,15 +57,19 @@ class Strip:
 
 def strips(events_s: Iterable[float], left: float, right: float) -> tuple[Strip, ...]:
     """The axis for what begins and ends at some times [s], in as few strips as keep five minutes visible."""
-    pieces = list(_pieces(sorted(set(events_s))))
+    events = sorted(set(events_s))
+    pieces = list(_pieces(events))
     busy_s = sum(end - start for start, end, folded in pieces if not folded)
     folds = sum(folded for *_, folded in pieces)
     width = right - left
-    count = 1
-    while (count * width - folds * FOLD) / busy_s * 3600 < _LEAST_PER_HOUR:
-        count += 1
-    per_s = min((count * width - folds * FOLD) / busy_s, _MOST_PER_HOUR / 3600)
-    return tuple(_laid(pieces, per_s, left, right))
+    for count in range(1, len(pieces) + ceil(busy_s / 3600 * _LEAST_PER_HOUR / (_FILLED * width)) + 2):
+        per_s = min((count * width - folds * FOLD) / busy_s, _MOST_PER_HOUR / 3600)
+        while per_s * 3600 >= _LEAST_PER_HOUR:
+            laid = tuple(_laid(pieces, events, per_s, left, right))
+            if len(laid) <= count:
+                return laid
+            per_s *= _NARROWER
+    return tuple(_laid(pieces, events, _LEAST_PER_HOUR / 3600, left, right))
 
 
 def _pieces(events_s: list[float]) -> Iterator[tuple[float, float, bool]]:
@@ -76,23 +84,38 @@ def _pieces(events_s: list[float]) -> Iterator[tuple[float, float, bool]]:
     yield start, end, False
 
 
-def _laid(pieces: list[tuple[float, float, bool]], per_s: float, left: float, right: float) -> Iterator[Strip]:
+def _laid(
+    pieces: list[tuple[float, float, bool]], events: list[float], per_s: float, left: float, right: float
+) -> Iterator[Strip]:
     row: list[Stretch] = []
     x = left
     for start, end, folded in pieces:
         at = start
         while at < end:
             room = right - x
-            if room < (FOLD if folded else min(_CRUMB, (end - at) * per_s)) - 1e-6:
+            if row and room < (FOLD if folded else min(_CRUMB, (end - at) * per_s)) - 1e-6:
                 yield Strip(tuple(row))
                 row, x, room = [], left, right - left
-            until = end if folded else min(end, at + room / per_s)
-            if end - until < 1.0:
-                until = end
+            until = end
+            if not folded and (end - at) * per_s > room + 1e-6:
+                until = _quiet(
+                    events, at + max(room - (1 - _FILLED) * (right - left), _CRUMB) / per_s, at + room / per_s
+                )
             wide = FOLD if folded else min((until - at) * per_s, room)
             row.append(Stretch(at, until, x, x + wide, folded))
             x, at = x + wide, until
+            if at < end:
+                yield Strip(tuple(row))
+                row, x = [], left
     yield Strip(tuple(row))
+
+
+def _quiet(events: list[float], early_s: float, late_s: float) -> float:
+    """A moment between two at which least happens around it, for a strip to end; the later one in doubt."""
+    inside = [early_s, *(e for e in events if early_s < e < late_s), late_s]
+    gaps = [(b - a, (a + b) / 2) for a, b in pairwise(inside)]
+    longest, middle = max(gaps)
+    return late_s if len(inside) == 2 or longest < 2 * _MARGIN_s else middle
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,7 +139,7 @@ def clock_marks(strip: Strip, start: datetime, zone: ZoneInfo, apart: float) -> 
 
 def _round(stretch: Stretch, start: datetime, zone: ZoneInfo, step_min: int) -> Iterator[ClockTick]:
     finest = 60.0 * _STEPS_min[0]
-    first = (start + timedelta(seconds=stretch.start_s)).timestamp()
+    first = start.timestamp() + stretch.start_s
     stamp = -(-first // finest) * finest
     last = first + stretch.end_s - stretch.start_s
     while stamp <= last:

@@ -204,8 +204,14 @@ class _Chart:
 
     def _lane(self, strip: Strip, lane: Lane, top: float) -> tuple[list[Mark], float] | None:
         """One lane of a strip from a height on, and where it ends; None when nothing of it falls into the strip."""
+        items: list[_Item] = []
         shown = _shown(lane)
-        items = [item for span in shown if (item := self._item(strip, span, _followed(span, shown))) is not None]
+        before = [_followed(span, shown) for span in shown]
+        for span, follows in zip(shown, before, strict=True):
+            former = next((item for item in items if item.span is follows), None)
+            item = self._item(strip, span, former, leads=any(span is other for other in before))
+            if item is not None:
+                items.append(item)
         if not items:
             return None
         marks: list[Mark] = []
@@ -226,12 +232,13 @@ class _Chart:
         marks.append(Line(((self.left, end), (self.right, end)), "grid"))
         return marks, end
 
-    def _item(self, strip: Strip, span: Span, follows: Span | None) -> _Item | None:
-        """A bar of this strip, None outside it. follows : a bar before it that names it already"""
+    def _item(self, strip: Strip, span: Span, former: _Item | None, *, leads: bool) -> _Item | None:
+        """A bar of this strip, None outside it. former : a bar that names it already;  leads : it names the next"""
         start, end = elapsed_s(self.start, span.start), elapsed_s(self.start, span.end)
         if end <= strip.start_s or start >= strip.end_s:
             return None
-        left = min(strip.x(start), self.right - _LEAST - 2)
+        left = max(strip.x(start), former.right if former is not None else 0.0)
+        left = min(left, self.right - _LEAST - 2)
         right = max(strip.x(end), left + _LEAST)
         text = self._words(span.label)
         spots: tuple[tuple[float, float, Anchor], ...] = (
@@ -239,15 +246,17 @@ class _Chart:
             (self.right - right - 10, right + 5, "start"),
             (left - self.left - 10, left - 5, "end"),
         )
+        if leads:
+            spots = (spots[0], spots[2], spots[1])
         wanted = text_width(text, SIZE)
         room, x, anchor = next((s for s in spots if s[0] >= wanted), max(spots[1:], key=lambda s: s[0]))
         lines = tuple(_cut(line, room) for line in wrap(text, room, SIZE))
-        if follows is not None and x != left + 5:
+        if former is not None and x != left + 5:
             lines, x, anchor = (), left, "start"
         width = max((text_width(line, SIZE) for line in lines), default=0.0)
         reach = (min(left, x - width), right) if anchor == "end" else (left, max(right, x + width))
         ends = (start >= strip.start_s, end <= strip.end_s)
-        return _Item(span, left, right, reach, lines, x, anchor, *ends, follows)
+        return _Item(span, left, right, reach, lines, x, anchor, *ends, former.span if former is not None else None)
 
     def _bar(self, item: _Item, y: float) -> Iterator[Mark]:
         hatch, stroke, words = _KINDS[item.span.kind]

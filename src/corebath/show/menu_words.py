@@ -10,7 +10,7 @@ from itertools import groupby
 from corebath.plan.menu.answer import MenuPlan, MenuTask, Proof, Served
 from corebath.safety.cautions import Caution
 from corebath.safety.finding import Finding, Verdict
-from corebath.units import Preference, render, show_duration, show_temperature
+from corebath.units import Preference, render, show_temperature
 
 from .as_text import cautions_of
 from .scale import day_label
@@ -107,9 +107,11 @@ def day_words(day: date) -> str:
 
 
 def since(task: MenuTask) -> str:
-    """Elapsed time of a task since the first one: "0", "+1 h 5 min"."""
-    minutes = round(task.since_start_s / 60)
-    return f"+{show_duration(60.0 * minutes)}" if minutes else "0"
+    """Elapsed time of a task since the first one, to the minute: "0", "+1 h 5 min", "+52 h"."""
+    hours, minutes = divmod(round(task.since_start_s / 60), 60)
+    return (
+        "+" + " ".join(f"{n} {unit}" for n, unit in ((hours, "h"), (minutes, "min")) if n) if hours or minutes else "0"
+    )
 
 
 def clock(moment: datetime, plan: MenuPlan, before: datetime | None = None) -> str:

@@ -124,6 +124,17 @@ def test_the_clock_is_right_while_it_is_put_back() -> None:
     assert gaps == pytest.approx([gaps[0]] * len(gaps))
 
 
+def test_the_clock_is_right_after_folded_hours_in_which_it_was_put_back() -> None:
+    zone = ZoneInfo("Europe/Paris")
+    start = datetime(2027, 10, 30, 20, 0, tzinfo=zone)
+    table = datetime(2027, 10, 31, 19, 0, tzinfo=zone)
+    at_s = table.timestamp() - start.timestamp()
+    made = strips([0.0, at_s], 0.0, 600.0)
+    (last,) = [strip for strip in made if strip.end_s > at_s]
+    (mark,) = [m for m in clock_marks(last, start, zone, 40.0) if f"{m.at:%H:%M}" == "19:00"]
+    assert mark.x == pytest.approx(last.x(at_s))
+
+
 def test_a_bar_across_the_change_is_as_long_as_it_lasts() -> None:
     zone = ZoneInfo("Europe/Paris")
     start = datetime(2027, 10, 31, 1, 30, tzinfo=zone)
