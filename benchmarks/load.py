@@ -55,22 +55,21 @@ class Tally:
 @contextmanager
 def server(folder: Path, port: int = 0) -> Iterator[tuple[subprocess.Popen[str], str]]:
     """A server of its own with a store in a folder, and its address; it is ended with the block."""
-    running = subprocess.Popen(
+    with subprocess.Popen(
         [sys.executable, "-m", "corebath", "serve", "--port", str(port)],
         env=os.environ | {"COREBATH_STORE": str(folder / "kitchen.db")}, stdout=subprocess.PIPE, text=True,
-    )  # fmt: skip
-    try:
-        assert running.stdout is not None
-        found = re.search(r"http://\S+:\d+", running.stdout.readline())
-        assert found, "the server did not start"
-        yield running, found[0]
-    finally:
-        running.terminate()
+    ) as running:  # fmt: skip
         try:
-            running.wait(30)
-        except subprocess.TimeoutExpired:
-            running.kill()
-            running.wait()
+            assert running.stdout is not None
+            found = re.search(r"http://\S+:\d+", running.stdout.readline())
+            assert found, "the server did not start"
+            yield running, found[0]
+        finally:
+            running.terminate()
+            try:
+                running.wait(30)
+            except subprocess.TimeoutExpired:
+                running.kill()
 
 
 def question(chance: random.Random) -> dict[str, str]:
@@ -83,11 +82,21 @@ def question(chance: random.Random) -> dict[str, str]:
 async def load(address: str, users: int, seconds: float, seed: int = 1) -> Tally:
     """Let so many users work for so many seconds; what came of it."""
     tally = Tally()
-    limits = httpx2.Limits(max_connections=users, max_keepalive_connections=users)
-    async with httpx2.AsyncClient(base_url=address, timeout=PATIENCE_s, limits=limits) as client:
-        until = time.monotonic() + seconds
-        await asyncio.gather(*(_user(client, random.Random(f"{seed} {n}"), until, tally) for n in range(users)))
+    until = time.monotonic() + seconds
+    async with connected(users) as ways:
+        # Everybody has a browser of their own, with its own cookies; only the connections are shared.
+        browsers = [httpx2.AsyncClient(base_url=address, timeout=PATIENCE_s, transport=ways) for _ in range(users)]
+        chances = [random.Random(f"{seed} {n}") for n in range(users)]
+        await asyncio.gather(
+            *(_user(browser, chance, until, tally) for browser, chance in zip(browsers, chances, strict=True))
+        )
     return tally
+
+
+def connected(users: int) -> httpx2.AsyncHTTPTransport:
+    """Connections for so many users."""
+    limits = httpx2.Limits(max_connections=users, max_keepalive_connections=users)
+    return httpx2.AsyncHTTPTransport(limits=limits, verify=False)
 
 
 async def _user(client: httpx2.AsyncClient, chance: random.Random, until: float, tally: Tally) -> None:

@@ -98,6 +98,7 @@ def _bound(host: str, port: int) -> socket.socket:
     listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:
         listener.bind((host, port))
+        listener.listen(_WAITING)  # who connects as soon as the address is printed waits until it is answered
     except OSError:
         refuse([f"Port {port} is taken: choose another with --port, or 0 for any free one."])
     return listener

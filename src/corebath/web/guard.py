@@ -20,9 +20,11 @@ from .guard_token import HEADER, TOKEN
 from .pairing import Caller, Household, Kind, host_of
 
 _CHANGE_NOTHING = ("GET", "HEAD", "OPTIONS")
-# What an unknown device may ask for: to be paired, how pages look, and cards that were shared.
-_OPEN = ("/pair", "/static/", "/s/")
+# What an unknown device may ask for: to be paired, how pages look and read, and cards that were shared.
+_OPEN = ("/pair", "/static/", "/s/", "/language")
 _READINGS = ("/api/cooks/", "/readings")
+# What takes long to reckon: every page but these, and of what is sent only these.
+_QUICK_PAGES, _SLOW_FORMS = ("/static/", "/pair"), ("/kitchen/start", "/share")
 
 
 class Refusal(Exception):  # noqa: N818 - reads as the answer it is
@@ -82,7 +84,7 @@ class Guard:
             await self._refuse(request, 503, f"{str(error)[:1].upper()}{str(error)[1:]}.")(scope, receive, headed)
         else:
             # Pages are reckoned a few at a time, so that what is told or posted meanwhile is kept at once.
-            if request.method in _CHANGE_NOTHING and not request.url.path.startswith("/static/"):
+            if _reckons(request):
                 await self._turns.acquire()
                 in_turn = True
             try:
@@ -150,6 +152,12 @@ def keep_session(answer: Response, household: Household, value: str, request: Re
         household.cookie_name, value, max_age=household.cookie_age_s, httponly=True, samesite="lax",
         secure=request.url.scheme == "https",
     )  # fmt: skip
+
+
+def _reckons(request: Request) -> bool:
+    """Whether an answer takes long."""
+    path = request.url.path
+    return not path.startswith(_QUICK_PAGES) if request.method in _CHANGE_NOTHING else path.startswith(_SLOW_FORMS)
 
 
 def _is_readings(request: Request) -> bool:
