@@ -53,13 +53,13 @@ def _change(laid: LaidOut, before: Run, run: Run, equipment: Equipment, first: s
     if run.how == "turn":
         what = (
             f"Set the bath from {mark(from_C, 'C')} to {mark(to_C, 'C')}. "
-            f"The {first} goes in when it reads {mark(to_C - near_K, 'C')} or more."
+            f"Put in the {first} when it reads {mark(to_C - near_K, 'C')} or more."
         )
     elif run.how == "swap":
         litres = round(swap(bath, from_C, to_C, cold_C).swap_L, 1)
         what = (
             f"Switch the heater off. Take out {mark(litres, 'L')} of the hot water, pour in the same mass of tap water "
-            f"at {mark(cold_C, 'C')}, stir, set {mark(to_C, 'C')} and start it again. The {first} goes in only when "
+            f"at {mark(cold_C, 'C')}, stir, set {mark(to_C, 'C')} and start it again. Put in the {first} only when "
             f"the bath reads below {mark(to_C + near_K, 'C')}; if it reads more, swap a little again. Hot water "
             "scalds: carry it in small jugs."
         )
@@ -67,7 +67,7 @@ def _change(laid: LaidOut, before: Run, run: Run, equipment: Equipment, first: s
         litres = round(bath.volume_m3(cold_C) * 1000, 1)
         what = (
             f"Switch the heater off, empty the bath with care and fill in {mark(litres, 'L')} of water at "
-            f"{mark(cold_C, 'C')}, then set {mark(to_C, 'C')} and start it. The {first} goes in when it reads "
+            f"{mark(cold_C, 'C')}, then set {mark(to_C, 'C')} and start it. Put in the {first} when it reads "
             f"{mark(to_C - near_K, 'C')} to {mark(to_C + near_K, 'C')}."
         )
     return Change(

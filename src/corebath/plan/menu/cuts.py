@@ -10,6 +10,9 @@ if TYPE_CHECKING:
     from .problem import Item
 
 
+_WHOLE = 1000
+
+
 def add_cuts(made: MenuModel) -> None:
     """Tell the search what follows from the wishes. Only for a model in which all of them hold."""
     _from_the_table(made)
@@ -69,7 +72,7 @@ def _at_the_same_time(made: MenuModel) -> None:
                 spans.append((out - shortest, out - item.finish.most_wait))
             if max(s for s, _ in spans) >= min(e for _, e in spans):
                 continue
-            if not {w.point for w in one.cooks} & {w.point for w in other.cooks}:
+            if not _can_share(one, other, b):
                 pairs.add((i, j, b))
             else:
                 for k in range(len(made.baths.runs[b])):
@@ -80,6 +83,12 @@ def _at_the_same_time(made: MenuModel) -> None:
     for b in range(len(problem.tubs)):
         for clique in _cliques({(i, j) for i, j, bath in pairs if bath == b}, len(sure)):
             m.add_at_most_one(sure[i][0][b] for i in clique)
+
+
+def _can_share(one: Item, other: Item, bath: int) -> bool:
+    """Whether two dishes could be in one bath at once."""
+    crowded = one.room[bath] + other.room[bath] > _WHOLE or one.hang[bath] + other.hang[bath] > _WHOLE
+    return not crowded and bool({w.point for w in one.cooks} & {w.point for w in other.cooks})
 
 
 def _enough_runs(made: MenuModel) -> None:

@@ -14,6 +14,7 @@ from corebath.units import mark
 from .answer import CookedAhead
 from .figures import figures
 from .laid_out import LaidOut
+from .problem import Schedule
 from .served import Made, usual_plan
 
 _WAIT_TOLD_s = 900.0
@@ -22,12 +23,12 @@ _COMPARED = ("doneness", "juiciness", "tenderness", "firmness")
 _WORDS = {"juiciness": "juice lost", "tenderness": "tenderness from 0 to 1", "firmness": "firmness from 0 to 1"}
 
 
-def gives_up(laid: LaidOut, made: Made) -> tuple[str, ...]:
+def gives_up(laid: LaidOut, schedule: Schedule, made: Made) -> tuple[str, ...]:
     """One sentence for each thing a dish gives up; none when it is cooked as it would be by itself."""
-    return tuple(_sentences(laid, made))
+    return tuple(_sentences(laid, schedule, made))
 
 
-def _sentences(laid: LaidOut, made: Made) -> Iterator[str]:
+def _sentences(laid: LaidOut, schedule: Schedule, made: Made) -> Iterator[str]:
     plan, placed = made.plan, made.placed
     usual_C = laid.wants[placed.item].usual_C
     request = replace(plan.request, set_point_C=None if plan.request.result is not None else usual_C)
@@ -36,7 +37,7 @@ def _sentences(laid: LaidOut, made: Made) -> Iterator[str]:
     if moved:
         other = _usual(request, usual_C, plan)
         yield (
-            f"Cooked at {mark(plan.set_point_C, 'C')} instead of {mark(usual_C, 'C')}, to share its bath"
+            f"Cooked at {mark(plan.set_point_C, 'C')} instead of {mark(usual_C, 'C')}, {_why(laid, schedule, made)}"
             f"{_differs(other, plan)}."
         )
     if waits_s > _WAIT_TOLD_s:
@@ -47,6 +48,17 @@ def _sentences(laid: LaidOut, made: Made) -> Iterator[str]:
     wait = _plate_wait(laid, made)
     if wait >= _PLATE_TOLD_MIN:
         yield f"Waits {mark(60.0 * wait, 's')} for the table, on a warm plate or in its pan."
+
+
+def _why(laid: LaidOut, schedule: Schedule, made: Made) -> str:
+    """Whom it shares its set point with, or that it is ready sooner there."""
+    mine = (made.placed.bath, made.placed.run)
+    others = [
+        laid.menu.dishes[p.item].name
+        for p in schedule.placed
+        if p.item != made.placed.item and mine in ((p.bath, p.run), (p.reheat_bath, p.reheat_run))
+    ]
+    return f"to share its bath with {', '.join(others)}" if others else "where it is ready in the time there is"
 
 
 def _usual(request: Request, set_point_C: float, plan: Plan) -> Plan:

@@ -23,10 +23,21 @@ from corebath.plan.water import asleep
 from .ahead import Cold, cold_of, earliest_pull, keeping_of, reheat_points, warming_of
 from .figures import UNITS_PER_POINT, figures, points, wait_min
 from .menu import Ahead, Dish, Menu
-from .options import Trial, Wanted, heat_share, hottest, other_results, set_points, timeless, trial, trial_near, wanted
+from .options import (
+    SMALL_DIP_K,
+    Trial,
+    Wanted,
+    heat_share,
+    hottest,
+    other_results,
+    set_points,
+    timeless,
+    trial,
+    trial_near,
+    wanted,
+)
 from .problem import Before, Finish, Item, Problem, Seating, Stay, Tub, Weights, Works
 
-_SMALL_DIP_K = 0.3
 _WHOLE = 1000
 
 
@@ -97,7 +108,7 @@ def lay_out(menu: Menu, *, wider: bool = False) -> LaidOut:
     )
     problem = Problem(
         points=len(points_C),
-        items=tuple(_item(laid, way, equipment) for way in ways),
+        items=tuple(_item(laid, way, ways, equipment) for way in ways),
         tubs=tuple(_tub(equipment, b, points_C) for b in range(len(equipment))),
         seatings=seatings,
         works=Works(**{key: figures("work")[key] for key in Works.__slots__}),
@@ -192,11 +203,13 @@ def _minutes(seconds: float) -> int:
     return ceil(seconds / 60.0 - 1e-6)
 
 
-def _item(laid: LaidOut, way: _Ways, equipment: tuple[Equipment, ...]) -> Item:
+def _item(laid: LaidOut, way: _Ways, ways: tuple[_Ways, ...], equipment: tuple[Equipment, ...]) -> Item:
     dish, want = way.dish, way.want
     course = next(i for i, c in enumerate(laid.menu.courses) if c.name == dish.course)
     usual = tuple(trial(want.request, want.usual_C, e) for e in equipment)
-    heat = [heat_share(want.request, want.usual_C, e) for e in equipment]
+    # What the heater carries matters to food that can be in a bath together, or be warmed in it, only.
+    shares = len(ways) > 1
+    heat = [heat_share(want.request, want.usual_C, e) if shares else 0.0 for e in equipment]
     return Item(
         name=dish.name,
         course=course,
@@ -209,7 +222,7 @@ def _item(laid: LaidOut, way: _Ways, equipment: tuple[Equipment, ...]) -> Item:
         room=tuple(_share(t.food_m3 / _room_m3(e, want.usual_C)) for t, e in zip(usual, equipment, strict=True)),
         hang=tuple(_share(t.hang) for t in usual),
         heat=tuple(_share(h) for h in heat),
-        dip=tuple(_minutes(min(t.dip_s, 86400.0)) if t.dip_K >= _SMALL_DIP_K else 0 for t in usual),
+        dip=tuple(_minutes(min(t.dip_s, 86400.0)) if t.dip_K >= SMALL_DIP_K else 0 for t in usual),
         alone=tuple(h > 1.0 for h in heat),
     )
 

@@ -10,22 +10,24 @@ from math import isfinite
 from zoneinfo import ZoneInfo
 
 from corebath.bath.load import largest_load
+from corebath.bath.uptake import Load
 from corebath.outcome.results import Result, results_for
 from corebath.plan.choose import choice_at, choose, result_at
 from corebath.plan.data import defaults
 from corebath.plan.equipment import Equipment
 from corebath.plan.make import make_plan
-from corebath.plan.piece import piece_of
+from corebath.plan.piece import Piece, piece_of
 from corebath.plan.plan import Governs
-from corebath.plan.request import Request
+from corebath.plan.request import Request, State
 from corebath.plan.tell import pasteurised_by
-from corebath.plan.water import start_bath
+from corebath.plan.water import piece_volume_m3
 from corebath.safety.finding import Verdict
 from corebath.safety.rules import judge
 
 from .figures import figures
 
 # Options know no clock: they are tried at a fixed moment far from any menu, with days until the table.
+SMALL_DIP_K = 0.3  # below it a plan reckons with a steady bath
 _NOW = datetime(2001, 1, 1, tzinfo=UTC)
 _TABLE = _NOW + timedelta(days=12)
 
@@ -90,17 +92,16 @@ def trial(request: Request, set_point_C: float, equipment: Equipment) -> Trial:
     plan = make_plan(replace(request, set_point_C=set_point_C, equipment=equipment), offer=False)
     window, water = plan.window, plan.water
     rule = pasteurised_by(request.subject, request.authority, plan.cautious.until(plan.bath_s))
-    dip_K = dip_s = food_m3 = hang = 0.0
+    dip_K = dip_s = hang = 0.0
     if water is not None and water.dip is not None:
         dip_K = set_point_C - water.dip.lowest_C.low
         dip_s = water.dip.recovery_s.high
+    food_m3 = (piece_volume_m3(request, plan.timing.cautious) or 0.0) * request.pieces
     if water is not None and water.fit is not None:
-        volume = request.body.volume_m3 if request.piece_mass_kg is None else None
-        rho = plan.timing.cautious.thermal.warm.rho_kg_m3
-        one_m3 = volume if volume is not None else (request.piece_mass_kg or 0.0) / rho
-        food_m3 = one_m3 * request.pieces
         hang = request.pieces / water.fit.most_free if water.fit.most_free else 1.0
-    steady_s = choice_at(request, set_point_C, plan.result).window.ready_s
+    longer_s = 0.0
+    if dip_K >= SMALL_DIP_K:
+        longer_s = max(window.ready_s - choice_at(request, set_point_C, plan.result).window.ready_s, 0.0)
     in_time = isfinite(window.ready_s) and window.latest_s >= window.ready_s
     works = plan.works and (in_time or request.bath_s is not None)
     ready_s = latest_s = window.ready_s
@@ -111,7 +112,7 @@ def trial(request: Request, set_point_C: float, equipment: Equipment) -> Trial:
         latest_s = window.latest_s
     return Trial(
         set_point_C, works, plan.failures[0].why if plan.failures else "", ready_s, latest_s, rule is not None,
-        dip_s, dip_K, max(window.ready_s - steady_s, 0.0) if works else 0.0, food_m3, min(hang, 1.0), window.governs,
+        dip_s, dip_K, longer_s if works else 0.0, food_m3, min(hang, 1.0), window.governs,
     )  # fmt: skip
 
 
@@ -144,16 +145,35 @@ def trial_near(request: Request, set_point_C: float, usual: Trial) -> Trial:
 def heat_share(request: Request, set_point_C: float, equipment: Equipment) -> float:
     """All pieces as a share of what goes in at once while the bath stays within the limit of a dip; above 1 when
     they alone take it further down [-]. 0 where their size is not known."""
+    piece = piece_of(request, set_point_C)
+    load = load_of(request, piece)
+    if load is None:
+        return 0.0
     try:
-        start = start_bath(replace(request, equipment=equipment), equipment, piece_of(request, set_point_C))
+        bath = equipment.filled(load.total_m3, piece.bath_C)
     except ValueError:
         return 1.0
-    if start.load is None or start.ice is not None:
+    most = largest_load(bath, set_point_C, load, defaults()["load"]["dip_K"])
+    if most.by_room and most.count:
+        # What the rim forbids is counted as room, not as heat.
         return 0.0
-    most = largest_load(start.bath, set_point_C, start.load, defaults()["load"]["dip_K"])
-    count = start.load.count
-    # By room alone the bath would carry more: what the rim forbids is counted as room, not as heat.
-    return count / most.count if most.count and not most.by_room else (0.0 if most.by_room and most.count else 2.0)
+    return load.count / most.count if most.count else 2.0
+
+
+def load_of(request: Request, piece: Piece) -> Load | None:
+    """All pieces of a dish as its bath feels them; None where their size is not known."""
+    volume_m3 = piece_volume_m3(request, piece)
+    if volume_m3 is None:
+        return None
+    return Load(
+        body=piece.body,
+        warm=piece.thermal.warm,
+        start_C=piece.start_C,
+        count=request.pieces / request.layers,
+        h_W_m2K=piece.h_W_m2K,
+        frozen=piece.thermal.frozen,
+        volume_m3=volume_m3 * request.layers,
+    )
 
 
 def set_points(dishes: Sequence[Wanted]) -> list[tuple[float, ...]]:
@@ -169,8 +189,12 @@ def set_points(dishes: Sequence[Wanted]) -> list[tuple[float, ...]]:
                 moved = min(max(other.usual_C, one.low_C), one.high_C)
                 shared.add(_inside(one.request, moved, max(one.low_C, other.low_C), min(one.high_C, other.high_C)))
     most = figures("search")["set_points_per_dish"]
-    found = []
+    found: list[tuple[float, ...]] = []
     for dish in dishes:
+        if dish.request.state is State.FROZEN:
+            # Every set point of a frozen piece costs a whole thaw: the usual one serves.
+            found.append((dish.usual_C,))
+            continue
         mine = {c for c in shared if dish.low_C - 1e-6 <= c <= dish.high_C + 1e-6} - {dish.usual_C}
         nearest = sorted(mine, key=lambda c: (abs(c - dish.usual_C), c))
         found.append((dish.usual_C, *nearest[: most - 1]))

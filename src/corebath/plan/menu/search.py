@@ -21,13 +21,16 @@ class Found(StrEnum):
     UNKNOWN = "unknown"
 
 
-def solver() -> cp_model.CpSolver:
-    """One worker, one seed, and a limit counted in work, so that the same menu is answered alike everywhere."""
+def solver(limit: str = "deterministic_s") -> cp_model.CpSolver:
+    """One worker, one seed, and a limit counted in work, so that the same menu is answered alike everywhere.
+
+    limit : which limit of the data file
+    """
     limits = figures("search")
     made = cp_model.CpSolver()
     made.parameters.num_workers = 1
     made.parameters.random_seed = limits["seed"]
-    made.parameters.max_deterministic_time = limits["deterministic_s"]
+    made.parameters.max_deterministic_time = limits[limit]
     made.parameters.max_time_in_seconds = limits["wall_s"]
     return made
 
@@ -40,7 +43,7 @@ def search(problem: Problem, *, any_will_do: bool = False) -> tuple[Found, Sched
     made = MenuModel(problem)
     if not any_will_do:
         made.model.minimize(made.cost)
-    run = solver()
+    run = solver("any_s" if any_will_do else "deterministic_s")
     status = run.solve(made.model)
     if status == cp_model.INFEASIBLE:
         return Found.NONE, None
@@ -59,7 +62,7 @@ def smallest_conflict(problem: Problem, keys: Iterable[str]) -> tuple[tuple[str,
     wanted = [key for key in keys if key in made.wishes]
 
     def fails(held: list[str]) -> bool | None:
-        run = solver()
+        run = solver("conflict_s")
         made.model.clear_assumptions()
         made.model.add_assumptions([made.wishes[key] for key in held])
         status = run.solve(made.model)

@@ -57,7 +57,7 @@ def plan_menu(menu: Menu, *, offer: bool = True) -> MenuPlan:
         menu=menu,
         proof=Proof.BEST if schedule.proved else Proof.GOOD,
         gap=gap,
-        served=tuple(_served(laid, m) for m in made),
+        served=tuple(_served(laid, schedule, m) for m in made),
         changes=changes,
         lanes=lanes_of(laid, schedule, made),
         run_sheet=sheet,
@@ -113,7 +113,7 @@ def _tightened(problem: Problem, schedule: Schedule, short: dict[int, int]) -> P
     return replace(problem, items=tuple(items))
 
 
-def _served(laid: LaidOut, made: Made) -> Served:
+def _served(laid: LaidOut, schedule: Schedule, made: Made) -> Served:
     dish = laid.menu.dishes[made.placed.item]
     course = next(c for c in laid.menu.courses if c.name == dish.course)
     return Served(
@@ -123,7 +123,7 @@ def _served(laid: LaidOut, made: Made) -> Served:
         ahead=made.ahead,
         finish=laid.at(made.placed.finish),
         serve=course.at.astimezone(laid.menu.zone),
-        gives_up=gives_up(laid, made),
+        gives_up=gives_up(laid, schedule, made),
     )
 
 
@@ -135,7 +135,10 @@ def _nothing(done: Attempt, *, offer: bool) -> MenuPlan:
     ways: tuple[WayOut, ...] = ()
     if offer and proof is Proof.NONE:
         conflict, proved = conflict_of(menu)
-        if conflict and not proved:
+        if not conflict:
+            # The wishes by themselves do not rule each other out: what was found did not stand when planned again.
+            proof = Proof.UNKNOWN
+        elif not proved:
             notes.append("One or another of these wishes might be kept: not all could be tried in the time there was.")
         ways = ways_out(menu, conflict, works) or two_steps_out(menu, conflict, works)
     if proof is Proof.UNKNOWN:

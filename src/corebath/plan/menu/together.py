@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from itertools import pairwise
 from math import ceil
@@ -17,10 +17,9 @@ from corebath.heat.grid import Array
 from corebath.plan.choose import Dip, choice_at, in_dipping_bath
 from corebath.plan.equipment import Equipment
 from corebath.plan.piece import piece_of
-from corebath.plan.request import Request
-from corebath.plan.water import start_bath
 
 from .laid_out import LaidOut
+from .options import load_of
 from .problem import Schedule
 from .served import Made, stays
 
@@ -76,29 +75,24 @@ def _falls(
     laid: LaidOut, inside: list[tuple[int, int, int]], set_point_C: float, equipment: Equipment
 ) -> tuple[Dip, Dip] | None:
     """Fall of the bath below its set point over a run, nominal and cautious; minutes of the menu in seconds."""
-    loads = list(_loads(laid, inside, set_point_C, equipment))
+    loads = []
+    for item, drop, _ in inside:
+        request = laid.wants[item].request
+        load = load_of(request, piece_of(request, set_point_C))
+        if load is not None:
+            loads.append((drop, load))
     if not loads:
         return None
-    bath = loads[0][2]
+    bath = equipment.filled(sum(load.total_m3 for _, load in loads), set_point_C)
     return _march(bath, set_point_C, loads, cautious=False), _march(bath, set_point_C, loads, cautious=True)
 
 
-def _loads(
-    laid: LaidOut, inside: list[tuple[int, int, int]], set_point_C: float, equipment: Equipment
-) -> Iterator[tuple[int, Load, Bath]]:
-    for item, drop, _ in inside:
-        request: Request = replace(laid.wants[item].request, equipment=equipment)
-        start = start_bath(request, equipment, piece_of(request, set_point_C))
-        if start.load is not None:
-            yield drop, start.load, start.filled
-
-
-def _march(bath: Bath, set_point_C: float, loads: list[tuple[int, Load, Bath]], *, cautious: bool) -> Dip:
+def _march(bath: Bath, set_point_C: float, loads: list[tuple[int, Load]], *, cautious: bool) -> Dip:
     everything, water_C = _All(), set_point_C
     times: list[Array] = []
     falls: list[Array] = []
-    moments = [drop for drop, _, _ in loads]
-    for i, (drop, load, _) in enumerate(loads):
+    moments = [drop for drop, _ in loads]
+    for i, (drop, load) in enumerate(loads):
         film = 1 + number("film", "share") if cautious else 1.0
         everything.parts.append(uptake_of(replace(load, h_W_m2K=load.h_W_m2K * film), water_C))
         until = moments[i + 1] if i + 1 < len(moments) else drop + 12 * 60
