@@ -8,7 +8,7 @@ VENV   ?= .venv
 BIN    := $(VENV)/bin
 READY  := $(VENV)/.ready
 
-.PHONY: help run test setup check bench clean
+.PHONY: help run test setup check bench audit clean
 
 help:   ## list the targets
 	@grep -E '^[a-z]+: .*##' $(MAKEFILE_LIST) | sed -E 's/: .*## /\t/' | expand -t 10
@@ -39,6 +39,9 @@ test: $(READY)  ## set up and pass every test, browser tests included
 
 bench: $(READY)  ## print the performance table
 	$(BIN)/python -m benchmarks
+
+audit: $(READY)  ## ask for known vulnerabilities of what is installed
+	$(BIN)/python .ci/audit
 
 clean:  ## remove the virtual environment and caches
 	rm -rf $(VENV) .mypy_cache .ruff_cache .pytest_cache .hypothesis .import_linter_cache
