@@ -12,7 +12,6 @@ from corebath.ask.menu import menu_preference, understand_menu
 from corebath.ask.menu_file import MOST_CHARACTERS, example_file, read_menu
 from corebath.ask.understand import Misunderstood
 from corebath.plan.menu.answer import MenuPlan
-from corebath.plan.menu.solve import plan_menu
 from corebath.plan.request import BadRequest
 from corebath.show.calendar import tasks_calendar
 from corebath.show.lanes_chart import lanes_drawing
@@ -53,6 +52,8 @@ def command(
         menu = understand_menu(question, now, place)
     except Misunderstood as error:
         refuse([render(sentence, preference) for sentence in error.sentences.values()])
+    from corebath.plan.menu.solve import plan_menu  # the search is slow to load, and a file may not be understood
+
     try:
         plan = plan_menu(menu)
     except BadRequest as error:
