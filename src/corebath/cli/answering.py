@@ -11,8 +11,10 @@ from typing import Any, TypeVar
 import click
 
 from corebath.ask.ends import EndQuestion
+from corebath.ask.told import told_of
 from corebath.ask.understand import Misunderstood, preference_of
 from corebath.log.gear import Kitchen
+from corebath.plan.why.why import Told
 from corebath.safety.finding import Finding, Verdict
 from corebath.units import Preference, render
 
@@ -38,13 +40,16 @@ def writes(command: F) -> F:
 
 def answered(
     food: str, answers: dict[str, str | None], answer: Callable[[EndQuestion, Kitchen], T]
-) -> tuple[T, Preference]:
-    """What the answers come to, and the cook's units; leaves with exit code 2 and a sentence for each unclear one."""
+) -> tuple[T, Preference, Told]:
+    """What the answers come to, the cook's units, and whose word the answers are.
+
+    Leaves with exit code 2 and a sentence for each unclear one.
+    """
     question = EndQuestion.of({"food": food, **{k: v for k, v in answers.items() if v is not None}})
     place = kitchen()
     preference = preference_of(question, place)
     try:
-        return answer(question, place), preference
+        return answer(question, place), preference, told_of(question, place)
     except Misunderstood as error:
         refuse([render(sentence, preference) for sentence in error.sentences.values()])
     except ValueError as error:
@@ -72,4 +77,9 @@ def told(
         echo(text)
         if draw is not None:
             print_chart(draw)
-    raise SystemExit(1 if any(f.binding and f.verdict is not Verdict.MET for f in findings) else 0)
+    raise SystemExit(code_of(findings))
+
+
+def code_of(findings: Iterable[Finding]) -> int:
+    """Exit code: 1 when a binding rule is not met or not known."""
+    return 1 if any(f.binding and f.verdict is not Verdict.MET for f in findings) else 0

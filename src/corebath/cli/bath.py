@@ -9,8 +9,10 @@ from pathlib import Path
 import click
 
 from corebath.ask.bath import BathQuestion, understand_bath
+from corebath.ask.told import told_of
 from corebath.ask.understand import Misunderstood, preference_of
 from corebath.plan.alone.bath import answer_bath
+from corebath.plan.why.alone import bath_answer_whys
 from corebath.show.bath_chart import bath_drawing, figure_of_answer
 from corebath.show.bath_json import bath_as_json
 from corebath.show.bath_text import bath_as_text
@@ -18,6 +20,7 @@ from corebath.units import render
 
 from .asking import ice_of, kitchen, refuse, takes
 from .charts import print_chart, save_chart, takes_chart
+from .explaining import explain, explains
 from .say import echo
 
 _QUESTION = (
@@ -50,8 +53,9 @@ _OWN = {
 @click.command("bath", help="Reckon the water: warm-up, level, power cut, fit. Vessel and heater come from the gear.")
 @takes(*_QUESTION, **_OWN)
 @click.option("--json", "as_json", is_flag=True, help="Print as JSON (docs/json-bath.md) instead of text.")
+@explains
 @takes_chart
-def command(as_json: bool, chart: Path | None, **answers: str | None) -> None:
+def command(as_json: bool, why: str | None, chart: Path | None, **answers: str | None) -> None:
     """Reckon a bath. Exit code 2 when the question is not understood or the water does not go in."""
     given = {name: value for name, value in answers.items() if value is not None}
     question = BathQuestion.of({**given, "ice": ice_of(answers)})
@@ -64,6 +68,9 @@ def command(as_json: bool, chart: Path | None, **answers: str | None) -> None:
         refuse([render(s, preference) for s in error.sentences.values()])
     except ValueError as error:
         refuse([render(f"{error}.", preference)])
+    if why is not None:
+        whys = bath_answer_whys(answer, told_of(question, place))
+        explain(whys, why, preference, as_json=as_json, code=0)
     figure = figure_of_answer(answer)
     if chart is not None:
         save_chart(lambda: bath_drawing(figure, preference, wide=True), chart)

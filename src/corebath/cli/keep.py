@@ -8,11 +8,13 @@ import click
 
 from corebath.ask.ends import understand_keep
 from corebath.plan.alone.keep import answer_keep
+from corebath.plan.why.alone import keep_answer_whys
 from corebath.show.ends_json import keep_as_json
 from corebath.show.ends_text import keep_text
 
-from .answering import answered, told, writes
+from .answering import answered, code_of, told, writes
 from .asking import takes
+from .explaining import explain, explains
 
 
 @click.command("keep", help="Keep one FOOD chilled or frozen: days by named rules, and the bag's label.")
@@ -26,9 +28,13 @@ from .asking import takes
     day=("DATE", 'Day it was cooked, today by default: "2027-01-03".'),
 )  # fmt: skip
 @writes
-def command(food: str, as_json: bool, **answers: str | None) -> None:
+@explains
+def command(food: str, as_json: bool, why: str | None, **answers: str | None) -> None:
     """Answer about the keeping. Exit code 1 when no rule allows it, or the fridge was not measured."""
-    answer, preference = answered(
+    answer, preference, whose = answered(
         food, answers, lambda question, place: answer_keep(understand_keep(question, datetime.now(UTC), place))
     )
+    if why is not None:
+        whys = keep_answer_whys(answer, whose)
+        explain(whys, why, preference, as_json=as_json, code=code_of(answer.findings))
     told(keep_text(answer, preference), keep_as_json(answer, preference), answer.findings, as_json=as_json)

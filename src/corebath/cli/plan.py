@@ -7,14 +7,18 @@ from pathlib import Path
 
 import click
 
+from corebath.ask.told import told_of
+from corebath.plan.ends import make_ends
 from corebath.plan.make import make_plan
+from corebath.plan.why.whole import ends_whys, plan_whys
 from corebath.show.as_json import plan_as_json
 from corebath.show.as_text import as_text
 from corebath.show.core_chart import core_drawing
 
-from .asking import asked, asks
+from .asking import asked, asks, kitchen
 from .calendar_file import write_calendar
 from .charts import print_chart, save_chart, takes_chart
+from .explaining import explain, explains
 from .say import echo
 
 
@@ -22,11 +26,14 @@ from .say import echo
 @click.argument("food")
 @asks
 @click.option("--json", "as_json", is_flag=True, help="Print the plan as JSON (docs/json.md) instead of text.")
+@explains
 @takes_chart
 @click.option("--ics", type=click.Path(dir_okay=False, path_type=Path), help="Write the run sheet as a calendar file.")
-def command(food: str, as_json: bool, chart: Path | None, ics: Path | None, **answers: str | None) -> None:
+def command(
+    food: str, as_json: bool, why: str | None, chart: Path | None, ics: Path | None, **answers: str | None
+) -> None:
     """Plan one food for one table time. Exit code 1 when the wish cannot be met, 2 when it is not understood."""
-    request, preference, _ = asked(food, answers)
+    request, preference, question = asked(food, answers)
     plan = make_plan(request)
     if chart is not None:
         # Slow to load, and most plans are not drawn.
@@ -36,8 +43,13 @@ def command(food: str, as_json: bool, chart: Path | None, ics: Path | None, **an
         save_chart(lambda: sheet_drawing(plan, make_map(plan), preference), chart)
     if ics is not None and plan.works:
         write_calendar(plan, preference, ics)
+    if why is not None:
+        told = told_of(question, kitchen())
+        whys = (*plan_whys(plan, told), *ends_whys(plan, make_ends(plan), told))
+        explain(whys, why, preference, as_json=as_json, code=0 if plan.works else 1)
     if as_json:
-        click.echo(json.dumps(plan_as_json(plan, preference), ensure_ascii=False, indent=2))
+        told = told_of(question, kitchen())
+        click.echo(json.dumps(plan_as_json(plan, preference, told), ensure_ascii=False, indent=2))
     else:
         echo(as_text(plan, preference))
         print_chart(lambda wide: core_drawing(plan, preference, wide=wide))

@@ -8,12 +8,14 @@ import click
 
 from corebath.ask.ends import understand_sear
 from corebath.plan.alone.sear import answer_sear
+from corebath.plan.why.alone import sear_answer_whys
 from corebath.show.ends_json import sear_as_json
 from corebath.show.ends_text import sear_text
 from corebath.show.sear_chart import sear_drawing
 
-from .answering import answered, shows, told
+from .answering import answered, code_of, shows, told
 from .asking import takes
+from .explaining import explain, explains
 
 
 @click.command("sear", help="Sear one FOOD out of the bath: crust, grey band, core, and what slows a side.")
@@ -35,9 +37,15 @@ from .asking import takes
     ),
 )  # fmt: skip
 @shows
-def command(food: str, as_json: bool, chart: Path | None, **answers: str | None) -> None:
+@explains
+def command(food: str, as_json: bool, why: str | None, chart: Path | None, **answers: str | None) -> None:
     """Answer about the sear."""
-    answer, preference = answered(food, answers, lambda question, place: answer_sear(understand_sear(question, place)))
+    answer, preference, whose = answered(
+        food, answers, lambda question, place: answer_sear(understand_sear(question, place))
+    )
+    if why is not None:
+        whys = sear_answer_whys(answer, whose)
+        explain(whys, why, preference, as_json=as_json, code=code_of(answer.findings))
     told(
         sear_text(answer, preference),
         sear_as_json(answer, preference),

@@ -31,7 +31,7 @@ from .asking import takes
 @shows
 def command(food: str, as_json: bool, chart: Path | None, **answers: str | None) -> None:
     """Tell the whole story. Exit code 1 when a binding rule is broken on the way."""
-    story, preference = answered(food, answers, lambda question, place: tell(*understand_story(question, place)))
+    story, preference, _ = answered(food, answers, lambda question, place: tell(*understand_story(question, place)))
     told(
         story_text(story, preference),
         story_as_json(story, preference),

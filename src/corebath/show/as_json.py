@@ -12,14 +12,17 @@ from corebath.plan.plan import Plan
 from corebath.plan.request import Request
 from corebath.plan.run_sheet import Task
 from corebath.plan.timing import Span
+from corebath.plan.why.whole import plan_whys
+from corebath.plan.why.why import Told
 from corebath.units import Preference, render
 
 from .as_text import cautions_of
 from .json_parts import finding_as_json, finite
 from .sentences import answer
 from .water_json import equipment_as_json, water_as_json
+from .why_json import whys_as_json
 
-SCHEMA = "corebath.plan/1"
+SCHEMA = "corebath.plan/2"
 
 
 def plan_schema() -> dict[str, Any]:
@@ -27,8 +30,11 @@ def plan_schema() -> dict[str, Any]:
     return read_json("corebath.show", "plan.schema.json")
 
 
-def plan_as_json(plan: Plan, preference: Preference) -> dict[str, Any]:
-    """The whole plan, ready for `json.dumps`; a time that never comes is null."""
+def plan_as_json(plan: Plan, preference: Preference, told: Told | None = None) -> dict[str, Any]:
+    """The whole plan, ready for `json.dumps`; a time that never comes is null.
+
+    told : whose word the answers behind it are, None where nobody noted it
+    """
 
     def say(text: str) -> str:
         return render(text, preference)
@@ -72,6 +78,7 @@ def plan_as_json(plan: Plan, preference: Preference) -> dict[str, Any]:
             {"key": c.key, "where": list(c.where), "text": say(c.text), "source": c.source} for c in cautions_of(plan)
         ],
         "basis": [say(line) for line in basis(plan)],
+        "why": whys_as_json(plan_whys(plan, told), preference),
         "failures": [{"part": f.part.value, "why": say(f.why)} for f in plan.failures],
         "alternatives": [
             {"change": say(a.change), "request": request_as_json(a.request), "drop_in": a.drop_in.isoformat()}

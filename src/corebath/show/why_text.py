@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import difflib
 from collections.abc import Iterable, Iterator
 
 from corebath.plan.why.why import Why
@@ -31,7 +32,7 @@ def _of(why: Why, preference: Preference) -> Iterator[str]:
     yield say(why.model)
     yield why.formula
     if why.inputs:
-        given = (f"{say(i.name)} {say(i.value)} ({i.see or from_words(i)})" for i in why.inputs)
+        given = (f"{say(i.name)}: {say(i.value)} ({f'see {i.see}' if i.see else from_words(i)})" for i in why.inputs)
         yield f"From: {'; '.join(given)}."
     yield f"Spread: {say(why.spread)}"
     yield f"Source: {why.source}"
@@ -40,12 +41,14 @@ def _of(why: Why, preference: Preference) -> Iterator[str]:
 def chosen(whys: Iterable[Why], key: str) -> tuple[Why, ...]:
     """The whys of a key, of keys that begin with it, or of a part.
 
-    Raises ValueError, naming what there is, where none fits.
+    Raises ValueError, naming what is near, where none fits.
     """
     every = tuple(whys)
     found = tuple(why for why in every if why.key == key)
     found = found or tuple(why for why in every if why.part == key or why.key.startswith(f"{key}-"))
     if not found:
-        known = ", ".join(why.key for why in every)
-        raise ValueError(f"no number of this answer is called {key[:40]!r}; there are {known}")
+        near = difflib.get_close_matches(key[:40], [why.key for why in every], n=3, cutoff=0.5)
+        hint = f"near are {', '.join(near)}; " if near else ""
+        parts = ", ".join(dict.fromkeys(why.part for why in every))
+        raise ValueError(f"no number of this answer is called {key[:40]!r}: {hint}whole parts are {parts}")
     return found

@@ -8,6 +8,7 @@ from fastapi import APIRouter, Request, Response
 from fastapi.responses import HTMLResponse, JSONResponse, RedirectResponse
 
 from corebath.ask.question import Question
+from corebath.ask.told import told_of
 from corebath.ask.understand import Misunderstood, preference_of, understand
 from corebath.plan.make import make_plan
 from corebath.show.as_json import plan_as_json
@@ -53,6 +54,6 @@ def plan_routes(site: Site) -> APIRouter:
         except Misunderstood as error:
             said: dict[str, Any] = {k: render(s, preference) for k, s in error.sentences.items()}
             return JSONResponse({"errors": said, "choices": error.choices}, status_code=422)
-        return JSONResponse(plan_as_json(make_plan(wanted), preference))
+        return JSONResponse(plan_as_json(make_plan(wanted), preference, told_of(question, kitchen)))
 
     return routes

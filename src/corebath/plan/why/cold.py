@@ -11,6 +11,7 @@ from corebath.chill.keep import Keeping
 from corebath.chill.reheat import Reheat
 from corebath.chill.runs import Reach
 from corebath.chill.tables import settings
+from corebath.safety.finding import Finding
 from corebath.units import mark
 
 from .judged import judged_whys
@@ -19,13 +20,15 @@ from .why import Input, Origin, Teller, Why, percent, reckoned, why
 PART = "keep"
 
 
-def chill_whys(made: Chill, ice: IceNeed | None, thickness_m: float, start_C: float, tell: Teller) -> Iterator[Why]:
-    """Times of a chill, the ice it takes, and its findings. start_C : the core when it goes in [degC]"""
+def chill_whys(
+    made: Chill, ice: IceNeed | None, thickness_m: float, start: Input, tell: Teller, findings: tuple[Finding, ...]
+) -> Iterator[Why]:
+    """Times of a chill, the ice it takes, and its findings. start : the core when it goes in"""
     medium = made.medium
     thick = tell.asked("thickness", mark(thickness_m, "m"), "thick")
     numbers = [why(
         "chill-time", PART, _reaches(made.runs.reaches),
-        (thick, reckoned("core at first", mark(round(start_C, 1), "C"), "core-curve"),
+        (thick, start,
          Input(medium.words, mark(medium.nominal_C, "C"), tell.origin("medium")),
          Input("surface coefficient h", f"{medium.h_nominal:g} W/(m²·K)", Origin.USUAL)),
         spread=f"{_spread()} Contact {medium.h_low:g} to {medium.h_high:g} W/(m²·K), the water "
@@ -43,7 +46,7 @@ def chill_whys(made: Chill, ice: IceNeed | None, thickness_m: float, start_C: fl
             spread=f"At least {mark(ice.melts_kg, 'kg')} melts; the rest is the room and what should float.",
         ))  # fmt: skip
     yield from numbers
-    yield from judged_whys(PART, made.findings, {"chill-ice": "ice", "": "chill-time"}, numbers)
+    yield from judged_whys(PART, findings, {"chill-ice": "ice", "": "chill-time"}, numbers)
 
 
 def keep_whys(keeping: Keeping, pasteurised: Why | None, frozen: Freeze | None, tell: Teller) -> Iterator[Why]:
@@ -70,13 +73,13 @@ def keep_whys(keeping: Keeping, pasteurised: Why | None, frozen: Freeze | None, 
     yield from judged_whys(PART, keeping.findings, {"keep-": "keeping"}, numbers)
 
 
-def reheat_whys(made: Reheat, thickness_m: float, kept: Input, bath_C: float, tell: Teller) -> Iterator[Why]:
-    """Time to serve, and its findings. kept : how cold it was kept;  bath_C : the bath it warms in [degC]"""
+def reheat_whys(made: Reheat, thickness_m: float, kept: Input, bath: Input, tell: Teller) -> Iterator[Why]:
+    """Time to serve, and its findings. kept : how cold it was kept;  bath : the one it warms in"""
     water = settings()["bath_water"]
     number = why(
         "reheat", PART, _reaches([made.runs.reach(made.to_C)]),
         (tell.asked("thickness", mark(thickness_m, "m"), "thick"),
-         kept, tell.asked("bath", mark(bath_C, "C"), "reheat"),
+         kept, bath,
          Input("core to serve at", mark(made.to_C, "C"), tell.origin("serve")),
          Input("surface coefficient h", f"{water['nominal_h_W_m2K']:g} W/(m²·K)", Origin.USUAL)),
         spread=f"{_spread()} Contact {water['low_h_W_m2K']:g} to {water['high_h_W_m2K']:g} W/(m²·K). "

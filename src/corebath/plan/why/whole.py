@@ -19,7 +19,7 @@ from .moments import moment_whys
 from .outcome import outcome_whys
 from .rules import rule_whys
 from .water import bathed, water_whys
-from .why import Teller, Told, Why, reckoned, why
+from .why import Input, Origin, Teller, Told, Why, reckoned, why
 
 # What a plan's request holds an answer for; the rest of its ends is done the usual way.
 _PLANNED = frozenset(
@@ -63,12 +63,14 @@ def _ends(plan: Plan, ends: Ends, tell: Teller) -> Iterator[Why]:
             more={"chill-first": chilled} if chilled else {},
         )  # fmt: skip
     kept, core_C = ends.kept, plan.nominal.core_at(plan.bath_s)
-    yield from chill_whys(kept.chill, kept.ice, body.thickness_m, core_C, tell)
+    start = reckoned("core at first", mark(round(core_C, 1), "C"), "core-curve")
+    yield from chill_whys(kept.chill, kept.ice, body.thickness_m, start, tell, kept.chill.findings)
     yield from keep_whys(kept.keeping, _pasteurised(plan), None, tell)
     if kept.reheat is not None:
         warm_C = plan.set_point_C - defaults()["reheat"]["below_set_point_K"]
+        bath = Input("bath, a little below the set point", mark(warm_C, "C"), Origin.USUAL)
         fridge = reckoned("kept at", mark(kept.keeping.fridge_C, "C"), "keeping")
-        yield from reheat_whys(kept.reheat, body.thickness_m, fridge, warm_C, tell)
+        yield from reheat_whys(kept.reheat, body.thickness_m, fridge, bath, tell)
 
 
 def _pasteurised(plan: Plan) -> Why:
