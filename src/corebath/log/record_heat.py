@@ -65,7 +65,7 @@ def _core(record: Record, rule: Rule) -> Finding:
         return _found(rule, Verdict.MET, f"{said}; the readings show the whole treatment.", _COLDER)
     if peak < table.lowest_C:
         verdict = Verdict.NOT_MET if series.shows_the_end else Verdict.NOT_KNOWN
-        why = f"{said}, short of the {mark(round(table.lowest_C, 2), 'C')} below which nothing is earned."
+        why = f"{said}, short of the {mark(round(table.lowest_C, 2), 'C')} below which time does not count."
         return _found(rule, verdict, why)
     why = f"{said}; the readings show {min(int(100 * dose.least), 99)} % of the treatment"
     if dose.most < _WHOLE:

@@ -181,7 +181,7 @@ def _pasteurised(cooked: AsCooked, subject: Subject, authority: Authority, fault
         return True, f"The core was pasteurised {before} even in the worst case, by {names}."
     hope = all(_met_s(rule, cooked.best) <= fault_s for rule in rules)
     note = " In the best case it was." if hope else ""
-    told = "" if binding else " For this piece that rule is told only; it does not bind."
+    told = "" if binding else " For this piece that rule is reported; it does not bind."
     return False, f"The core cannot be shown to have been pasteurised {before}, by {names}.{note}{told}"
 
 

@@ -17,7 +17,7 @@ from corebath.chill.reheat import Reheat, reheat
 from corebath.heat.stage import Stage
 from corebath.safety.finding import Finding
 from corebath.safety.lethality import LethalityRule
-from corebath.salt.brine import Salting, dry_brine
+from corebath.salt.brine import Salting, about, dry_brine
 from corebath.salt.dose import Dose, dose, dose_findings
 from corebath.sear.hot import pan
 from corebath.sear.oil import SearCaution, oils_for, sear_cautions
@@ -101,8 +101,10 @@ def make_ends(plan: Plan) -> Ends:
 def _told(task: Task, salted: Salted | None, seared: Seared | None, kept: Kept) -> Task:
     """A task of the run sheet with what is known of the salt, the sear and the chill."""
     if task.key == "salt" and salted is not None and salted.salting.nominal is not None:
-        half = mark(60.0 * round(salted.salting.nominal.half_s / 60), "s")
-        return replace(task, what=f"{task.what} At this thickness the core holds half of its salt after about {half}.")
+        half = about(salted.salting.nominal.half_s)
+        return replace(
+            task, what=f"{task.what} At this thickness the core has half of its final salt after about {half}."
+        )
     if task.key == "finish" and seared is not None:
         sides = [s for run in seared.sear.runs for s in run.crust_s if s is not None]
         crusts = [s for s in seared.sear.nominal.crust_s if s is not None]
@@ -183,7 +185,7 @@ def _seared(plan: Plan) -> Seared | None:
             f"instead of {mark(round(answer.nominal.core_rise_K, 1), 'K')}."
         )
     said.append(
-        f"Oils whose smoke point is above {mark(hot.face_C, 'C')} in every source held: {', '.join(oils)}."
+        f"Oils whose smoke point is above {mark(hot.face_C, 'C')} in every source we have: {', '.join(oils)}."
         if oils
         else f"No oil held here smokes only above {mark(hot.face_C, 'C')} by every source: expect smoke, use little."
     )

@@ -105,6 +105,8 @@ def _salt(request: Request, pace: Pace, drop_in: datetime) -> _Timed:
     if pace.salt_lead_s and lead_s >= 2 * 3600:
         return ("salt", at, f"Dry brine: salt all over with {dose}, and leave it open in the fridge.")
     just_before = after(drop_in, -min(900.0, max(lead_s, 0.0)), zone)
+    if not pace.salt_lead_s:
+        return ("salt", just_before, f"Salt with {dose} and bag.")
     return ("salt", just_before, f"Salt with {dose} and bag; there is no time for a dry brine to level.")
 
 
@@ -112,12 +114,6 @@ def _during(
     request: Request, set_point_C: float, drop_in: datetime, pull: datetime, top_ups: tuple[TopUp, ...]
 ) -> Iterator[_Timed]:
     zone = request.zone
-    pieces = "the piece" if request.pieces == 1 else f"all {request.pieces} pieces"
-    apart = (
-        "flat and apart, so that water runs between the bags"
-        if request.layers == 1
-        else f"as planned, {request.layers} against each other"
-    )
     if request.ice is not None:
         cold = f"at {mark(5.0, 'C')} or colder"
         yield (
@@ -129,7 +125,7 @@ def _during(
         yield (
             "drop-in",
             drop_in,
-            f"Check that the bath holds {mark(set_point_C, 'C')}, then drop in {pieces}, {apart}, wholly under water.",
+            f"Check that the bath holds {mark(set_point_C, 'C')}, then {_drop_in(request)}.",
         )
     length = elapsed_s(drop_in, pull)
     for pour in top_ups:
@@ -149,14 +145,33 @@ def _during(
     if change:
         way = "back" if change.total_seconds() < 0 else "forward"
         note = f" The clocks go {way} by {mark(abs(change.total_seconds()), 's')} meanwhile; the elapsed time counts."
-    yield ("pull", pull, f"Pull the bag: {mark(length, 's')} after drop-in.{note}")
+    bag = "Lift it out" if _in_its_shell(request) else "Pull the bag"
+    if request.pieces > 1:
+        bag = "Lift them out" if _in_its_shell(request) else "Pull the bags"
+    yield ("pull", pull, f"{bag}: {mark(length, 's')} after drop-in.{note}")
+
+
+def _in_its_shell(request: Request) -> bool:
+    return request.food.kind == "egg"
+
+
+def _drop_in(request: Request) -> str:
+    count = {1: "the piece", 2: "both pieces"}.get(request.pieces, f"all {request.pieces} pieces")
+    if _in_its_shell(request):
+        eggs = {1: "the egg", 2: "both eggs"}.get(request.pieces, f"all {request.pieces} eggs")
+        return f"lower in {eggs} with a spoon, wholly under water"
+    if request.layers > 1:
+        return f"drop in {count}, as planned, {request.layers} against each other, wholly under water"
+    if request.pieces == 1:
+        return f"drop in {count}, flat, with water on every side, wholly under water"
+    return f"drop in {count}, flat and apart, so that water runs between the bags, wholly under water"
 
 
 def _after(request: Request, pace: Pace, pull: datetime, zone: ZoneInfo) -> Iterator[_Timed]:
     at = 0.0
     sear = request.seared and pace.finish == "sear"
     if pace.dry_s:
-        yield ("dry", pull, "Open the bag, save the juice, and dry the surface until no paper sticks wet.")
+        yield ("dry", pull, "Open the bag, save the juice, and dry the surface with paper until it comes away dry.")
         at += pace.dry_s
     if pace.finish == "sear" and sear:
         yield (

@@ -17,7 +17,7 @@ from corebath.safety.rule import Rule
 # Ambients a water bath can have; the fridge, ice water and the pan lie outside.
 _BATH_C = (35.0, 100.0)
 # What a finding of time as the only control says of a core that gets hot.
-TOLD_ONLY = "It is told only: for a core that gets hot the come-up rule binds."
+TOLD_ONLY = "It is reported and does not bind: for a core that gets hot the come-up rule binds."
 
 
 def check_come_up(history: History, rule: Rule) -> Finding:

@@ -76,7 +76,7 @@ def _lethality(time_s: Floats, temperature_C: Floats, where: str, rule: Rule) ->
     if peak_C < table.lowest_C and marked_C(peak_C) == marked_C(table.lowest_C):
         why = f"The {where} stays just short of {marked_C(table.lowest_C)}, the lowest temperature that counts."
     elif peak_C < table.lowest_C:
-        why = f"The {where} peaks at {marked_C(peak_C)}; nothing is earned below {marked_C(table.lowest_C)}."
+        why = f"The {where} peaks at {marked_C(peak_C)}; time below {marked_C(table.lowest_C)} does not count."
     else:
         why = f"The {where} peaks at {marked_C(peak_C)} and has had {_percent(achieved)} of the treatment."
     return finding(rule, Verdict.NOT_MET, why, achieved=achieved)

@@ -256,6 +256,10 @@ def _waits(
     )
 
 
+# Below a time [s], times are told in steps of [s].
+_STEPS_s = ((3600.0, 300.0), (6 * 3600.0, 900.0), (24 * 3600.0, 1800.0), (float("inf"), 3600.0))
+
+
 def _dry_statements(body: Body, kind: str, salting: Salting) -> tuple[str, ...]:
     nominal, slow, fast = salting.nominal, salting.slow, salting.fast
     if nominal is None or slow is None or fast is None:
@@ -264,10 +268,10 @@ def _dry_statements(body: Body, kind: str, salting: Salting) -> tuple[str, ...]:
     raw_wait = settings()["raw_wait"]["hours"] * 3600.0
     statements = [
         f"The dose has left the surface after {mark(nominal.uptake_s, 's')} at the soonest.",
-        f"The core holds half of the even value after {mark(nominal.half_s, 's')} ({mark(fast.half_s, 's')} to "
-        f"{mark(slow.half_s, 's')}); salted later than that, it seasons the outer part only.",
-        f"It has levelled after {mark(nominal.level_s, 's')} ({mark(fast.level_s, 's')} to "
-        f"{mark(slow.level_s, 's')}); waiting longer changes next to nothing.",
+        f"The core has half of its final salt after {about(nominal.half_s)} ({about(fast.half_s)} to "
+        f"{about(slow.half_s)}); salted later than that, it seasons the outer part only.",
+        f"The salt has levelled after {about(nominal.level_s)} ({about(fast.level_s)} to "
+        f"{about(slow.level_s)}); waiting longer changes next to nothing.",
         *(_wait_sentence(body, wait) for wait in salting.waits),
     ]
     if nominal.half_s > raw_wait:
@@ -281,15 +285,27 @@ def _dry_statements(body: Body, kind: str, salting: Salting) -> tuple[str, ...]:
 def _wait_sentence(body: Body, wait: AfterHours) -> str:
     thinnest = min(axis.half_m for axis in body.axes)
     reach = (
-        "half of the even value has come all the way to the core"
+        "half of the final salt has come all the way to the core"
         if wait.depth_m >= thinnest * 0.999
-        else f"half of the even value has come {mark(wait.depth_m, 'm')} deep"
+        else f"half of the final salt has come {mark(wait.depth_m, 'm')} deep"
     )
     return (
-        f"After {mark(wait.time_s, 's')} {reach}, the core holds {_percent(wait.core_share)} "
-        f"({_percent(wait.core_share_low)} to {_percent(wait.core_share_high)}) and the surface "
+        f"After {mark(wait.time_s, 's')} {reach}; the core has {_core_share(wait)}, the surface "
         f"{_percent(wait.surface_share)}."
     )
+
+
+def _core_share(wait: AfterHours) -> str:
+    if _percent(wait.core_share_high) == _percent(0.0):
+        return "none of it yet"
+    low, high = _percent(wait.core_share_low), _percent(wait.core_share_high)
+    return f"{_percent(wait.core_share)} of it ({low} to {high})"
+
+
+def about(seconds: float) -> str:
+    """A time of salting as a mark, no finer than a cook or the data could tell."""
+    step_s = next(step for below, step in _STEPS_s if seconds < below)
+    return mark(max(step_s * round(seconds / step_s), step_s), "s")
 
 
 def _percent(share: float) -> str:
@@ -301,16 +317,16 @@ def _brine_statements(kind: str, salting: Salting) -> tuple[str, ...]:
     if nominal is None or slow is None or fast is None:
         return (_unknown(kind, salting),)
     return (
-        f"The core holds half of the even value after {mark(nominal.half_s, 's')} ({mark(fast.half_s, 's')} to "
-        f"{mark(slow.half_s, 's')}) and nine tenths after {mark(nominal.level_s, 's')} "
-        f"({mark(fast.level_s, 's')} to {mark(slow.level_s, 's')}); left longer it cannot turn saltier.",
+        f"The core has half of its final salt after {about(nominal.half_s)} ({about(fast.half_s)} to "
+        f"{about(slow.half_s)}) and nine tenths after {about(nominal.level_s)} "
+        f"({about(fast.level_s)} to {about(slow.level_s)}); left longer it cannot turn saltier.",
     )
 
 
 def _unknown(kind: str, salting: Salting) -> str:
     return (
         f"How fast salt moves in {kind} is not known: no usable measurement is held. It cannot be faster than "
-        f"in plain water, so the core is under half of the even value before {mark(salting.soonest_half_s, 's')}."
+        f"in plain water, so the core has less than half of its final salt before {mark(salting.soonest_half_s, 's')}."
     )
 
 

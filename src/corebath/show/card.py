@@ -236,7 +236,7 @@ def _parts(plan: Plan, ends: Ends, preference: Preference) -> Iterator[Part]:
         (
             *(line for f in found if f.binding for line in _finding(f, preference)),
             (say(ends.kept.statements[0]), 1),
-            *((f"Told only, {f.verdict}: {say(f.title)}.", 4) for f in told),
+            *((f"Reported, not binding, {f.verdict}: {say(f.title)}.", 4) for f in told),
         ),
     )
     always = [c for c in cautions_of(plan) if {"always", "cook"} & set(c.where)]

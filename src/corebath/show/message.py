@@ -55,7 +55,7 @@ def _rules(plan: Plan, ends: Ends, preference: Preference, made: datetime) -> It
     told = [f for f in plan.findings if not f.binding and f.verdict is not Verdict.MET and "cooling" not in f.rule]
     if told:
         titles = "; ".join(f"{render(f.title, preference)} ({f.verdict})" for f in told)
-        yield f"Told only, and not binding for this piece and these guests: {titles}."
+        yield f"Reported, and not binding for this piece and these guests: {titles}."
     yield render(ends.kept.statements[0], preference)
     assumed = dict.fromkeys(a for f in met for a in f.assumptions)
     if assumed:

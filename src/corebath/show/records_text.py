@@ -40,7 +40,7 @@ def _row(line: Line) -> Iterator[str]:
     if line.measured:
         yield f"  - Measured: {'; '.join(line.measured)}."
     for limit in line.limits:
-        told = "" if limit.binding else " (told only)"
+        told = "" if limit.binding else " (does not bind)"
         yield f"  - {capital(limit.verdict)}: {limit.title}{told}. {limit.why} [{limit.source}]"
     for done in line.done:
         yield f"  - Corrective action, {done.when}, {done.initials}: {done.text}"

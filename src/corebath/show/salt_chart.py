@@ -103,7 +103,7 @@ class _Chart:
     def lines(self) -> Iterator[str]:
         """The chart in words."""
         yield (
-            f"Rings: half of the even value. Dots: where {show_duration(self.waits[self.banded].time_s)} may lie, over "
+            f"Rings: half of the final salt. Dots: where {show_duration(self.waits[self.banded].time_s)} may lie, over "
             "the published range of how fast salt moves."
         )
         if float(self.fields[0].share.max()) > _HIGHEST:
@@ -113,7 +113,7 @@ class _Chart:
             deep = self._depth(wait.depth_m)
             low, high = self._depth(wait.depth_low_m), self._depth(wait.depth_high_m)
             yield (
-                f"{show_duration(wait.time_s)}: half of the even value {deep} deep ({low} to {high}), the core holds "
+                f"{show_duration(wait.time_s)}: half of the final salt {deep} deep ({low} to {high}), the core has "
                 f"{core[0]} % of it ({core[1]} to {core[2]} %)."
             )
 

@@ -102,7 +102,7 @@ def test_opened_meat_is_judged_at_the_core() -> None:
 BAD: tuple[tuple[str, dict[str, Any]], ...] = (
     ("eat", {"table_time": NOW - timedelta(minutes=1)}),
     ("eat", {"table_time": NOW}),
-    ("eat", {"table_time": NOW + timedelta(days=61)}),
+    ("eat", {"table_time": NOW + timedelta(days=401)}),
     ("eat", {"table_time": datetime(2027, 5, 4, 19)}),
     ("want", {"set_point_C": None}),
     ("want", {"set_point_C": 39.9}),

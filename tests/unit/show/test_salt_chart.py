@@ -31,7 +31,7 @@ def test_every_wait_has_a_curve_and_its_words(name: str) -> None:
     curves = [m for m in drawing.marks if isinstance(m, Line) and m.kind == "salt"]
     assert len(curves) == len(answer.salting.waits)
     for wait in answer.salting.waits:
-        assert f"{show_duration(wait.time_s)}: half of the even value" in words_of(drawing)
+        assert f"{show_duration(wait.time_s)}: half of the final salt" in words_of(drawing)
     assert "even, once levelled" in words_of(drawing)
 
 
