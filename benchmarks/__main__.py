@@ -35,9 +35,10 @@ def measured(wanted: list[str]) -> Iterator[tuple[str, Row]]:
     for module in pkgutil.iter_modules([str(Path(__file__).parent)]):
         if module.name == "__main__" or (wanted and module.name not in wanted):
             continue
-        rows: Iterable[Row] | None = getattr(
-            importlib.import_module(f"{__package__}.{module.name}"), "rows", lambda: None
-        )()
+        loaded = importlib.import_module(f"{__package__}.{module.name}")
+        if getattr(loaded, "ONLY_WHEN_ASKED", False) and module.name not in wanted:
+            continue
+        rows: Iterable[Row] | None = getattr(loaded, "rows", lambda: None)()
         for name, seconds, note in rows or ():
             yield module.name, (name, seconds, _held(seconds, note))
 

@@ -23,6 +23,9 @@ from pathlib import Path
 
 import httpx2
 
+Row = tuple[str, float, str]
+
+ONLY_WHEN_ASKED = True
 USERS, SECONDS = 200, 60.0
 THINK_s = 1.0
 PATIENCE_s = 120.0
@@ -43,13 +46,14 @@ class Tally:
         """How many were answered as they should."""
         return sum(map(len, self.seconds.values()))
 
-    def lines(self) -> Iterator[str]:
-        """A table of all kinds, and what went wrong."""
+    def rows(self) -> Iterator[Row]:
+        """A row for each kind, with its median time, and one for what went wrong."""
         for kind, taken in sorted(self.seconds.items()):
             some = sorted(taken)
-            at = [1000 * some[min(int(share * len(some)), len(some) - 1)] for share in (0.5, 0.95, 0.99)]
-            yield f"{kind:16} {len(some):7} requests {at[0]:9.0f} {at[1]:9.0f} {at[2]:9.0f} ms (50, 95, 99 %)"
-        yield f"{'errors':16} {sum(self.wrong.values()):7} {dict(self.wrong) or ''}"
+            half, most, nearly_all = (some[min(int(share * len(some)), len(some) - 1)] for share in (0.5, 0.95, 0.99))
+            yield kind, half, f"{len(some)} requests; 95 % in {most * 1000:.0f} ms, 99 % in {nearly_all * 1000:.0f} ms"
+        wrong = ", ".join(f"{what}: {count}" for what, count in self.wrong.items())
+        yield "errors", 0.0, wrong or "none"
 
 
 @contextmanager
@@ -153,12 +157,11 @@ async def _asked(
     return answer
 
 
-def main() -> None:
-    """Run it, and print what came of it."""
+def rows() -> Iterator[Row]:
+    """Name, median seconds and note of every kind of request; first how many were answered in all."""
     with tempfile.TemporaryDirectory() as folder, server(Path(folder)) as (_, address):
         begun = time.monotonic()
         tally = asyncio.run(load(address, USERS, SECONDS))
         taken = time.monotonic() - begun
-    print(f"{USERS} users for {taken:.0f} s: {tally.requests} requests, {tally.requests / taken:.0f} a second")
-    for line in tally.lines():
-        print(line)
+    yield f"{USERS} users at once", taken, f"{tally.requests} requests, {tally.requests / taken:.0f} a second"
+    yield from tally.rows()

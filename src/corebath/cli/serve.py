@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import logging
 import socket
 import threading
@@ -64,7 +65,7 @@ def command(port: int, demo: bool, open_browser: bool, lan: bool, names: tuple[s
         _offer_pairing(app.state.household)
     if open_browser:
         threading.Timer(0.8, webbrowser.open, [f"{listening.here}/"]).start()
-    logging.getLogger("uvicorn.error").addFilter(lambda record: "Invalid HTTP request" not in record.getMessage())
+    logging.getLogger("uvicorn.error").addFilter(_is_news)
     config = uvicorn.Config(
         app,
         log_level="warning",
@@ -79,6 +80,12 @@ def command(port: int, demo: bool, open_browser: bool, lan: bool, names: tuple[s
     )
     uvicorn.Server(config).run(sockets=listening.sockets)
     store.close()
+
+
+def _is_news(record: logging.LogRecord) -> bool:
+    """Neither what is no HTTP at all nor what was still under way when the server was ended is told."""
+    ended = record.exc_info is not None and isinstance(record.exc_info[1], asyncio.CancelledError)
+    return not ended and "Invalid HTTP request" not in record.getMessage()
 
 
 def _listen(port: int, lan: bool) -> _Listening:

@@ -17,6 +17,7 @@ from .guard_headers import head
 from .guard_pace import Buckets, retry_after
 from .guard_settings import pace, requests
 from .guard_token import HEADER, TOKEN
+from .guard_turn import Turn
 from .pairing import Caller, Household, Kind, host_of
 
 _CHANGE_NOTHING = ("GET", "HEAD", "OPTIONS")
@@ -51,17 +52,12 @@ class Guard:
             await self._app(scope, receive, send)
             return
         request = Request(scope)
-        cookie, in_turn = "", False
-
-        def done() -> None:
-            nonlocal in_turn
-            if in_turn:
-                in_turn = False
-                self._turns.release()
+        turn = Turn(self._turns)
+        cookie = ""
 
         async def headed(message: Message) -> None:
             if message["type"] == "http.response.start":
-                done()  # what follows takes as long as the client reads
+                turn.over()  # what follows takes as long as the client reads
                 headers = MutableHeaders(scope=message)
                 head(headers, request.url.path)
                 if cookie and "set-cookie" not in headers and headers.get("content-type", "").startswith("text/html"):
@@ -74,6 +70,8 @@ class Guard:
             TOKEN.set(self._household.form_token(caller.session))
             if request.method not in _CHANGE_NOTHING:
                 receive = await self._changes(request, receive, caller)
+            if _reckons(request):
+                receive = await turn.wait(receive)
         except Gone:
             return
         except Refusal as refusal:
@@ -83,14 +81,9 @@ class Guard:
         except StoreError as error:
             await self._refuse(request, 503, f"{str(error)[:1].upper()}{str(error)[1:]}.")(scope, receive, headed)
         else:
-            # Pages are reckoned a few at a time, so that what is told or posted meanwhile is kept at once.
-            if _reckons(request):
-                await self._turns.acquire()
-                in_turn = True
-            try:
-                await self._app(scope, receive, headed)
-            finally:
-                done()
+            await self._app(scope, receive, headed)
+        finally:
+            turn.over()
 
     def _known(self, request: Request) -> Caller:
         """Who asks. Raises Refusal for an address that is not ours, an endless question, haste, and the unknown."""
