@@ -8,7 +8,7 @@ VENV   ?= .venv
 BIN    := $(VENV)/bin
 READY  := $(VENV)/.ready
 
-.PHONY: help run test setup check bench audit clean
+.PHONY: help run test setup check bench audit docs agreement clean
 
 help:   ## list the targets
 	@grep -E '^[a-z]+: .*##' $(MAKEFILE_LIST) | sed -E 's/: .*## /\t/' | expand -t 10
@@ -43,5 +43,11 @@ bench: $(READY)  ## print the performance table
 audit: $(READY)  ## ask for known vulnerabilities of what is installed
 	$(BIN)/python .ci/audit
 
+docs: $(READY)  ## build the documentation into docs/_build
+	$(BIN)/sphinx-build -W --keep-going -n -q docs docs/_build
+
+agreement: $(READY)  ## measure how far the models lie from published figures
+	$(BIN)/pytest tests/published -q --agreement docs/science/agreement.csv
+
 clean:  ## remove the virtual environment and caches
-	rm -rf $(VENV) .mypy_cache .ruff_cache .pytest_cache .hypothesis .import_linter_cache
+	rm -rf $(VENV) docs/_build .mypy_cache .ruff_cache .pytest_cache .hypothesis .import_linter_cache

@@ -12,7 +12,8 @@ from corebath import __version__
 project = "corebath"
 author = "the corebath contributors"
 release = version = __version__
-extensions = ["myst_parser", "drawn"]
+extensions = ["myst_parser", "drawn", "mathml"]
+html_math_renderer = "mathml"
 myst_enable_extensions = ["deflist", "dollarmath"]
 myst_heading_anchors = 3
 exclude_patterns = ["_build", "_ext"]

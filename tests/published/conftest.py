@@ -1,44 +1,51 @@
-"""Keeps how far each check lies from its published figures, when asked: `pytest tests/published --agreement FILE`."""
+"""Keeps how far each check lies from its published figures.
+
+`pytest tests/published --agreement FILE` writes it down. Any other run compares what it measured with the file that is
+checked in, module by module, so that the documentation cannot tell an old story.
+"""
 
 from __future__ import annotations
 
-import csv
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from pathlib import Path
 
-import numpy as np
 import pytest
-from numpy.typing import ArrayLike
+from tests.published.measuring import Gathered, Measure, strayed
 
-Measure = Callable[..., None]
-_ROWS = pytest.StashKey[list[dict[str, str]]]()
-_COLUMNS = ("what", "n", "unit", "mean", "rms", "largest", "source")
+_GATHERED = pytest.StashKey[Gathered]()
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
     parser.addoption("--agreement", type=Path, help="write how far the checks lie from print to this CSV file")
 
 
+def _to_write(config: pytest.Config) -> Path | None:
+    # The option is not known in a run that began in another folder.
+    path = config.getoption("--agreement", None)
+    return path if isinstance(path, Path) else None
+
+
 @pytest.fixture
-def measured(request: pytest.FixtureRequest) -> Iterator[Measure]:
-    """Call with what was compared, our figures, the published ones, their unit and their source."""
+def measured(request: pytest.FixtureRequest) -> Measure:
+    """Call with the room, what was compared, our figures, the published ones, their unit and their source."""
+    return request.config.stash.setdefault(_GATHERED, Gathered()).measure(request.path.name)
 
-    def keep(what: str, ours: ArrayLike, published: ArrayLike, *, unit: str, source: str, ratio: bool = False) -> None:
-        own, printed = np.asarray(ours, dtype=float), np.asarray(published, dtype=float)
-        off = 100.0 * (own / printed - 1.0) if ratio else own - printed
-        largest = off[np.argmax(np.abs(off))]
-        row = (what, str(off.size), unit, f"{off.mean():+.3g}", f"{np.sqrt((off**2).mean()):.3g}", f"{largest:+.3g}")
-        rows = request.config.stash.setdefault(_ROWS, [])
-        rows.append(dict(zip(_COLUMNS, (*row, source), strict=True)))
 
-    yield keep
+@pytest.fixture(scope="module", autouse=True)
+def _as_written_down(request: pytest.FixtureRequest) -> Iterator[None]:
+    failed = request.session.testsfailed
+    yield
+    config, test = request.config, request.path.name
+    if _to_write(config) is not None or request.session.testsfailed > failed:
+        return
+    gathered = config.stash.get(_GATHERED, Gathered())
+    fresh = [row for row in gathered.rows() if row["test"] == test]
+    whole = not config.getoption("keyword") and not any("::" in arg for arg in config.args)
+    found = strayed(test, fresh, whole)
+    assert not found, f"{found}: look at the change, then write it down by `make agreement`"
 
 
 def pytest_sessionfinish(session: pytest.Session) -> None:
-    path = session.config.getoption("--agreement")
-    rows = session.config.stash.get(_ROWS, None)
-    if path is not None and rows:
-        with path.open("w", encoding="utf-8", newline="") as stream:
-            writer = csv.DictWriter(stream, _COLUMNS, lineterminator="\n")
-            writer.writeheader()
-            writer.writerows(sorted(rows, key=lambda row: row["what"]))
+    path, gathered = _to_write(session.config), session.config.stash.get(_GATHERED, None)
+    if path is not None and gathered is not None:
+        gathered.write(path)

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from tests.published.measuring import Measure
 
 from corebath.bath.balance import march
 from corebath.bath.buoyancy import lift_kg, weight_needed_kg
@@ -55,24 +56,30 @@ def ideal(litres: float, watts: float) -> Bath:
     ("inputs", "litres", "start_C", "set_C", "watts"),
     [("12 L water 20 to 60 C, 1000 W", 12, 20, 60, 1000), ("10 L water 15 to 55 C, 1200 W", 10, 15, 55, 1200)],
 )
-def test_warm_up_without_losses(inputs: str, litres: float, start_C: float, set_C: float, watts: float) -> None:
+def test_warm_up_without_losses(
+    inputs: str, litres: float, start_C: float, set_C: float, watts: float, measured: Measure
+) -> None:
     """Source: arithmetic with cp 4.17 to 4.18, losses left out; ours keeps a few watts: 1 %."""
     trace = march(ideal(litres, watts), start_C, 7200.0, set_point_C=set_C, until_C=set_C)
     kept_J = trace.heater_J - trace.lost_J
     assert kept_J[-1] / 1000 == pytest.approx(energy_case(inputs, "energy", "kJ"), rel=5e-3)
     minutes = float(trace.time_s[-1]) / 60
     assert minutes == pytest.approx(energy_case(inputs, "time"), rel=0.01)
+    source = "arithmetic"
+    measured("bath", "warm-up without losses", minutes, energy_case(inputs, "time"), ratio=True, source=source)
 
 
 @pytest.mark.parametrize(
     ("mass_kg", "inputs"), [(1.0, "12 kg bath at 60 C (cp 4.18) + 1 kg"), (2.0, "12 kg bath at 60 C (cp 4.18) + 2 kg")]
 )
-def test_cold_food_and_an_unheated_bath_meet(mass_kg: float, inputs: str) -> None:
+def test_cold_food_and_an_unheated_bath_meet(mass_kg: float, inputs: str, measured: Measure) -> None:
     """Source: mixing arithmetic with cp 4.18 and 3.5; to 0.05 C after what the idle bath still loses."""
     load = Load(Body(Shape.SLAB, 0.01), Material(0.5, 1000.0, 3500.0), 4.0, 1, 1000.0, volume_m3=mass_kg / 1000)
     trace = march(ideal(12, 1000), 60.0, 3600.0, set_point_C=None, food=uptake_of(load, 60.0))
     lost_K = float(trace.lost_J[-1]) / (12 * 4180 + mass_kg * 3500)
-    assert float(trace.water_C[-1]) + lost_K == pytest.approx(energy_case(inputs, "equilibrium temperature"), abs=0.05)
+    met_C, printed = float(trace.water_C[-1]) + lost_K, energy_case(inputs, "equilibrium temperature")
+    assert met_C == pytest.approx(printed, abs=0.05)
+    measured("bath", "cold food and an unheated bath meet", met_C, printed, unit="K", source="mixing arithmetic")
 
 
 def test_frozen_food_and_an_unheated_bath_meet() -> None:
@@ -92,7 +99,7 @@ def test_frozen_food_and_an_unheated_bath_meet() -> None:
 
 
 @pytest.mark.parametrize("conductance_W_K", [5.0, 15.0])
-def test_outage_against_the_exponential(conductance_W_K: float) -> None:
+def test_outage_against_the_exponential(conductance_W_K: float, measured: Measure) -> None:
     """Source: exact cooling of a lump, UA 5 and 15 W/K, 12 kg, an hour; printed to 1 mK."""
     bath = ideal(12, 1000)
     T = np.linspace(0.0, 99.0, 61)
@@ -103,6 +110,8 @@ def test_outage_against_the_exponential(conductance_W_K: float) -> None:
     printed = energy_case(f"power cut: UA {conductance_W_K:g} W/K", "temperature")
     # The cases take cp 4.18 throughout, ours follows the steam table: 4.179 to 4.185.
     assert float(trace.water_C[-1]) == pytest.approx(printed, abs=0.02)
+    what = "water after an hour without power"
+    measured("bath", what, trace.water_C[-1], printed, unit="K", source="exact cooling of a lump")
 
 
 def test_level_fall_and_hours_to_the_mark() -> None:
@@ -119,13 +128,15 @@ def test_level_fall_and_hours_to_the_mark() -> None:
 
 
 @pytest.mark.parametrize("row", rows("bath_buoyancy.csv"), ids=lambda r: r["net_lift_g"])
-def test_buoyancy_cases(row: dict[str, str]) -> None:
+def test_buoyancy_cases(row: dict[str, str], measured: Measure) -> None:
     """Source: Archimedes with water densities of iapws; to the printed 0.1 g."""
     T, gas = float(row["T_water_C"]), float(row["air_mL"]) * 1e-6
     lift = lift_kg(float(row["food_kg"]), float(row["food_density_kg_m3"]), gas, T)
     assert lift * 1000 == pytest.approx(float(row["net_lift_g"]), abs=0.1)
     weight = weight_needed_kg(lift, T, float(row["weight_density_kg_m3"]))
     assert weight * 1000 == pytest.approx(float(row["weight_needed_g"]), abs=0.1)
+    what = "weight that holds a bag under"
+    measured("bath", what, weight * 1000, float(row["weight_needed_g"]), unit="g", source="Archimedes, IAPWS densities")
 
 
 @pytest.mark.parametrize(

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from tests.published.measuring import Measure
 
 from corebath.bath import water as w
 from corebath.bath.altitude import at_altitude, boiling_finding, pressure_Pa
@@ -21,7 +22,7 @@ def rows(name: str) -> list[dict[str, str]]:
 
 
 @pytest.mark.parametrize("row", rows("bath_water.csv"), ids=lambda r: r["T_C"])
-def test_water_agrees_with_iapws(row: dict[str, str]) -> None:
+def test_water_agrees_with_iapws(row: dict[str, str], measured: Measure) -> None:
     T = float(row["T_C"])
     # Read spread: IF97, IAPWS-95 and PsychroLib differ by up to 0.02 % among themselves.
     assert float(w.saturation_Pa(T)) == pytest.approx(1000 * float(row["psat_IAPWS95_kPa"]), rel=3e-4)
@@ -30,6 +31,12 @@ def test_water_agrees_with_iapws(row: dict[str, str]) -> None:
     # IF97 and IAPWS-95 differ by 0.05 % in this column.
     assert float(w.liquid_cp_J_kgK(T)) == pytest.approx(1000 * float(row["cp_liquid_1atm_kJ_kgK"]), rel=1.2e-3)
     assert float(w.latent_heat_J_kg(T)) == pytest.approx(1000 * float(row["hfg_IF97_kJ_kg"]), rel=5e-4)
+    ours = [w.saturation_Pa(T), w.liquid_density_kg_m3(T), w.liquid_cp_J_kgK(T), w.latent_heat_J_kg(T)]
+    theirs = ["psat_IAPWS95_kPa", "rho_liquid_1atm_kg_m3", "cp_liquid_1atm_kJ_kgK", "hfg_IF97_kJ_kg"]
+    for name, value, column, unit in zip(("vapour pressure", "density", "specific heat", "latent heat"), ours, theirs,
+                                         (1000, 1, 1000, 1000), strict=True):  # fmt: skip
+        printed = unit * float(row[column])
+        measured("bath", f"{name} of water", value, printed, ratio=True, source="IAPWS, by general libraries")
     # The column is printed to 1e-5 kg/m3.
     assert float(w.vapour_density_kg_m3(T)) == pytest.approx(float(row["rho_sat_vapour_kg_m3"]), rel=5e-4, abs=5e-6)
 
@@ -81,9 +88,11 @@ def test_dry_air_agrees_with_coolprop(row: dict[str, str]) -> None:
 
 
 @pytest.mark.parametrize(("altitude_m", "boils_C"), [(0, 100.0), (500, 98.3), (1000, 96.7), (2000, 93.3), (3000, 90.0)])
-def test_boiling_points_of_the_standard_atmosphere(altitude_m: float, boils_C: float) -> None:
+def test_boiling_points_of_the_standard_atmosphere(altitude_m: float, boils_C: float, measured: Measure) -> None:
     """Source: common tables of boiling point against altitude; values from memory, printed to about 0.1 C."""
-    assert at_altitude(altitude_m).boiling_C.nominal == pytest.approx(boils_C, abs=0.15)
+    ours_C = at_altitude(altitude_m).boiling_C.nominal
+    assert ours_C == pytest.approx(boils_C, abs=0.15)
+    measured("bath", "boiling at altitude, 0 to 3000 m", ours_C, boils_C, unit="K", source="common tables (memory)")
 
 
 def test_the_hut_at_2600_m() -> None:

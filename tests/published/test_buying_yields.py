@@ -12,6 +12,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from tests.published.measuring import Measure
 from tests.unit.plan.planning import asked
 
 from corebath.food.catalogue import catalogue
@@ -64,7 +65,7 @@ def trim(food: str) -> Share:
     return loss_share(catalogue()[food], Loss.TRIM)
 
 
-def test_weighed_food_keeps_about_what_is_reckoned() -> None:
+def test_weighed_food_keeps_about_what_is_reckoned(measured: Measure) -> None:
     """Mean, rms and worst case are what they are: the juice model is no better than this for food it was not fitted to.
 
     Two steaks weighed by a cook are met within 3 points, roasted poultry of the USDA table within 2. Others miss by
@@ -72,6 +73,8 @@ def test_weighed_food_keeps_about_what_is_reckoned() -> None:
     hand) lose half of ours.
     """
     points = off("kept")
+    source = "USDA yields of poultry, weighed steaks, published losses"
+    measured("buying", "cooked over raw weight", points, 0.0, unit="points", source=source)
     assert abs(points.mean()) < 7
     assert np.sqrt((points**2).mean()) < 11
     assert np.abs(points).max() < 18
@@ -80,9 +83,11 @@ def test_weighed_food_keeps_about_what_is_reckoned() -> None:
     assert abs(by_food["chicken-wing"]) < 2
 
 
-def test_trim_of_a_kitchen_table_lies_in_our_range() -> None:
+def test_trim_of_a_kitchen_table_lies_in_our_range(measured: Measure) -> None:
     """Sixteen foods: no bias to speak of, but single ones differ by up to 16 points (cauliflower, by its leaves)."""
     points = off("trim")
+    source = "kitchen tables of produce yields"
+    measured("buying", "usable share of vegetables and shrimp", points, 0.0, unit="points", source=source)
     assert abs(points.mean()) < 1
     assert np.sqrt((points**2).mean()) < 7.5
     for row in rows("trim"):
@@ -90,9 +95,11 @@ def test_trim_of_a_kitchen_table_lies_in_our_range() -> None:
         assert 100 * (1 - share.high) <= float(row["value"]) <= 100 * (1 - share.low), row["food"]
 
 
-def test_cooked_edible_meat_of_what_was_bought() -> None:
+def test_cooked_edible_meat_of_what_was_bought(measured: Measure) -> None:
     """Roasts of about 1930 with their bones: three of four prints lie in our range; well-done ribs keep more."""
     points = off("edible")
+    what = "cooked edible meat of what was bought, four roasts with their bones"
+    measured("buying", what, points, 0.0, unit="points", source="measurements of about 1930")
     assert np.abs(points).max() < 12
     inside = []
     for row in rows("edible"):

@@ -13,6 +13,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from tests.published.measuring import Measure
 
 from corebath.chill.cool import chill
 from corebath.chill.ice import ice_needed, melted_kg
@@ -45,7 +46,7 @@ def thermal(food: str) -> Thermal:
 
 
 @pytest.mark.parametrize(("index", "thickness_mm", "h"), [(0, 25, 300), (1, 50, 300), (2, 25, 100)])
-def test_exact_slab_chill_times(index: int, thickness_mm: int, h: int) -> None:
+def test_exact_slab_chill_times(index: int, thickness_mm: int, h: int, measured: Measure) -> None:
     row = [r for r in rows("chill_ice.csv") if r["item"] == "slab core chill time"][index]
     assert row["conditions"].startswith(f"{thickness_mm} mm")
     stuff = Thermal(Material(0.5, 1000.0, 0.5 / 1.3e-7 / 1000), thermal("beef-topside").frozen)
@@ -54,6 +55,7 @@ def test_exact_slab_chill_times(index: int, thickness_mm: int, h: int) -> None:
     found = made.reach(4.0).nominal_s
     assert found is not None
     assert found / MIN == pytest.approx(float(row["value"]), rel=5e-4)  # rows of the history, four digits printed
+    measured("chill", "chill times of a slab", found / MIN, float(row["value"]), unit="min", source="exact series")
 
 
 @pytest.mark.parametrize(
@@ -111,7 +113,7 @@ def ratio(row: dict[str, str], case: str) -> float:
     return float((last - first) / 3600 / float(row["time_h"]))
 
 
-def test_measured_joints_within_what_they_can_show() -> None:
+def test_measured_joints_within_what_they_can_show(measured: Measure) -> None:
     """Computed over measured, nominal: mean 1.12, rms of the deviation 29 %, 0.66 to 1.55 over 18 rows.
 
     Too slow by half: the 50 mm slab in moving air, whose edges are left out here (it weighed 0.94 kg). Too
@@ -119,6 +121,8 @@ def test_measured_joints_within_what_they_can_show() -> None:
     """
     nominal = np.array([ratio(row, "nominal") for row in MEASURED])
     assert nominal.size == 18
+    what, source = "measured joints in water and air", "James and James (2002), Meat Refrigeration, Table 16.7"
+    measured("chill", what, nominal, 1.0, ratio=True, source=source)
     assert float(nominal.mean()) == pytest.approx(1.0, abs=0.15)
     assert float(np.sqrt(np.mean((nominal - 1) ** 2))) < 0.30
     assert nominal.min() > 0.6

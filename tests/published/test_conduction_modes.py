@@ -14,6 +14,7 @@ import numpy as np
 import pytest
 from scipy.optimize import brentq
 from scipy.special import j0, j1
+from tests.published.measuring import Measure
 
 from corebath.heat.body import Body, Shape
 from corebath.heat.conduction import cook
@@ -47,17 +48,21 @@ def fine(order: int, biot: float) -> AxisModes:
 
 
 @pytest.mark.parametrize("row", rows("conduction_one_term.csv"), ids=lambda r: f"Bi={r['Bi']}")
-def test_one_term_coefficients(row: dict[str, str]) -> None:
+def test_one_term_coefficients(row: dict[str, str], measured: Measure) -> None:
     # Printed to four decimals; the printed values stray from the exact roots by 0.5 of the last, once by 0.53.
     for order, name in ((1, "slab"), (2, "cyl"), (3, "sphere")):
         modes = fine(order, float(row["Bi"]))
         first_weight = float(modes.core[0] * modes.ones[0])
         assert np.sqrt(modes.decay[0]) == pytest.approx(float(row[f"{name}_lambda1"]), abs=5.5e-5)
         assert first_weight == pytest.approx(float(row[f"{name}_A1"]), abs=5.5e-5)
+        ours, printed = [np.sqrt(modes.decay[0]), first_weight], [float(row[f"{name}_{n}"]) for n in ("lambda1", "A1")]
+        measured(
+            "heat", "one-term roots and weights: slab, cylinder, ball", ours, printed, unit="1", source=row["source"]
+        )
 
 
 @pytest.mark.parametrize("row", rows("conduction_series.csv"), ids=lambda r: f"{r['shape']}-Bi={r['Bi']}-Fo={r['Fo']}")
-def test_exact_series(row: dict[str, str]) -> None:
+def test_exact_series(row: dict[str, str], measured: Measure) -> None:
     biot, fourier, body = float(row["Bi"]), float(row["Fo"]), BODIES[row["shape"]]
     duration_s = fourier * HALF_m**2 / MATERIAL.alpha_m2_s
     bath = Stage.constant("bath", duration_s, 0.0, biot * MATERIAL.k_W_mK / HALF_m)
@@ -66,6 +71,9 @@ def test_exact_series(row: dict[str, str]) -> None:
     allowed = CORE_ERROR[len(body.axes)] * (1.0 if fourier >= 0.1 else 2.0)
     assert history.core_C[-1] == pytest.approx(float(row["theta_centre"]), abs=allowed)
     assert history.surface_C[-1] == pytest.approx(float(row["theta_surface"]), abs=2 * CORE_ERROR[3])
+    what = f"core after a step of 60 °C, Fo 0.05 or more, axes of the body: {len(body.axes)}"
+    ours, exact = STEP_C * history.core_C[-1], STEP_C * float(row["theta_centre"])
+    measured("heat", what, ours, exact, unit="K", source=row["source"])
 
 
 def slab_equation(x: float, biot: float) -> float:

@@ -12,6 +12,7 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 from scipy.optimize import brentq
+from tests.published.measuring import Measure
 
 from corebath.food.composition import Composition
 from corebath.food.freezing import freezing_table
@@ -54,9 +55,12 @@ def falls_to(time_s: NDArray[np.float64], values: NDArray[np.float64], level: fl
     ("case", "core_C", "unit_s"),
     [("egg_boil", 70.0, 1.0), ("egg_5p5cm_b", 60.0, 60.0), ("egg_5p5cm_c", 74.0, 60.0), ("hot_dog_boil", 80.0, 1.0)],
 )
-def test_time_to_heat(case: str, core_C: float, unit_s: float) -> None:
+def test_time_to_heat(case: str, core_C: float, unit_s: float, measured: Measure) -> None:
     history = solved(WORKED[case], 2400.0)
-    assert history.first_core_above(core_C) == pytest.approx(float(WORKED[case]["series"]) * unit_s, rel=1e-3)
+    time_s, exact_s = history.first_core_above(core_C), float(WORKED[case]["series"]) * unit_s
+    assert time_s is not None
+    assert time_s == pytest.approx(exact_s, rel=1e-3)
+    measured("heat", "textbook heating times", time_s, exact_s, ratio=True, source="exact series of textbook problems")
 
 
 def test_boiled_egg_as_printed() -> None:
@@ -91,13 +95,15 @@ def test_surface_coefficient_that_spares_the_steak() -> None:
     assert h == pytest.approx(float(row["printed"]), abs=0.5)  # printed to the whole number
 
 
-def test_rib_roast_disagrees_with_the_printed_one_term_answer() -> None:
+def test_rib_roast_disagrees_with_the_printed_one_term_answer(measured: Measure) -> None:
     # Printed 156.9 W/m2K: one term of the series at Fo = 0.12, where one term does not hold. The whole series
     # gives 93.4, and an exact solver must side with it.
     row, seconds = WORKED["rib_roast"], 2.75 * 3600
     h = brentq(lambda h: float(solved(row, seconds, h).core_C[-1]) - 60.0, 50.0, 200.0, xtol=1e-3)
     assert h == pytest.approx(float(row["series"]), abs=0.3)
     assert abs(h - float(row["printed"])) > 50
+    what = "rib roast, surface coefficient printed from one term of the series at Fo 0.12: recorded, not matched"
+    measured("heat", what, h, float(row["printed"]), ratio=True, source=row["source"])
     # With that h the second question agrees with the printed 3 h to 3 %.
     to_medium_s = solved(row, 5 * 3600, h).first_core_above(71.0)
     assert to_medium_s == pytest.approx(float(WORKED["rib_roast_medium"]["series"]) * 3600, rel=3e-3)
@@ -142,7 +148,9 @@ def test_short_brass_cylinder() -> None:
         ("sphere_like_min", "ball", (-0.29, -0.26), 0.29, 0.35),
     ],
 )
-def test_table_of_heating_times(column: str, shape: str, mean: tuple[float, float], rms: float, largest: float) -> None:
+def test_table_of_heating_times(
+    column: str, shape: str, mean: tuple[float, float], rms: float, largest: float, measured: Measure
+) -> None:
     """Time to half a degree below a 60 degC bath from 5 degC, alpha 1.4e-7 m2/s, h 95, k 0.48 assumed.
 
     The table holds for baths of 45 to 80 degC alike and rounds to 5 or 15 min, so a few percent is its floor.
@@ -167,6 +175,8 @@ def test_table_of_heating_times(column: str, shape: str, mean: tuple[float, floa
         time_s = cook(body, material, 5.0, [bath]).history.first_core_above(59.5)
         assert time_s is not None
         errors.append(time_s / (float(row[column]) * 60) - 1)
+        what = f"heating times, {column.removesuffix('_like_min')} column, as a {shape}"
+        measured("heat", what, time_s / 60, float(row[column]), ratio=True, source=f"{row['source']} (memory)")
     off = np.array(errors)
     assert off.size >= 9
     assert mean[0] < off.mean() < mean[1]
@@ -197,7 +207,7 @@ COOLED: dict[tuple[str, str], tuple[Body, list[Stage]]] = {
 }
 
 
-def test_measured_cooling_of_cooked_joints() -> None:
+def test_measured_cooling_of_cooked_joints(measured: Measure) -> None:
     """30 % is the most these rows can show: start field, h, composition and evaporation are not given.
 
     Assumed: 75 degC throughout at the start, alpha 1.3e-7 m2/s, k 0.48, h of 150 in water and as above in
@@ -214,6 +224,8 @@ def test_measured_cooling_of_cooked_joints() -> None:
         spent_s = falls_to(history.time_s, history.core_C, float(row["to_degC"]))
         spent_s -= falls_to(history.time_s, history.core_C, float(row["from_degC"]))
         ratios.append(spent_s / 3600 / float(row["time_h"]))
+        source = "James and James (2002), Meat Refrigeration, Table 16.7"
+        measured("heat", "measured cooling of joints", ratios[-1], 1.0, ratio=True, source=source)
     ratio = np.array(ratios)
     assert ratio.size == 23
     assert 0.9 < np.median(ratio) < 1.15
@@ -222,7 +234,7 @@ def test_measured_cooling_of_cooked_joints() -> None:
     assert ratio.max() < 1.65
 
 
-def test_measured_hot_dog() -> None:
+def test_measured_hot_dog(measured: Measure) -> None:
     # A class measurement of low quality; the class's own calculation with h 100 gave 7.6 min. The size of
     # the sausage is as printed, its length and properties are from a textbook's problem on the same food.
     row = rows("conduction_measured_heating.csv")[0]
@@ -233,3 +245,5 @@ def test_measured_hot_dog() -> None:
     assert time_s is not None
     assert time_s / 60 == pytest.approx(7.6, rel=0.3)
     assert time_s / 60 == pytest.approx(float(row["time"]), rel=0.5)
+    what = "sausage heated in a class, once, of low quality"
+    measured("heat", what, time_s / 60, float(row["time"]), ratio=True, source=row["source"])

@@ -11,6 +11,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from tests.published.measuring import Measure
 
 from corebath.food import Composition, catalogue
 from corebath.food.components import component
@@ -78,9 +79,11 @@ def test_example_2_specific_heat_and_heat_load_of_lamb() -> None:
 
 
 @pytest.mark.parametrize("row", COMPARED, ids=lambda row: row["food"])
-def test_specific_heat_above_freezing_lies_within_3_percent_of_the_table(row: Row) -> None:
+def test_specific_heat_above_freezing_lies_within_3_percent_of_the_table(row: Row, measured: Measure) -> None:
     ours = specific_heat_J_kgK(made_of(row), 5.0) / 1000
-    assert ours == pytest.approx(float(row["c_above_kJ_kgK"]), rel=0.03)
+    printed = float(row["c_above_kJ_kgK"])
+    assert ours == pytest.approx(printed, rel=0.03)
+    measured("food", "specific heat above freezing", ours, printed, ratio=True, source=row["source"])
 
 
 def test_specific_heat_above_freezing_over_the_whole_table() -> None:
@@ -97,15 +100,16 @@ def test_the_chicken_row_of_the_table_is_not_physical() -> None:
 
 
 @pytest.mark.parametrize("row", TABLE, ids=lambda row: row["food"])
-def test_latent_heat_is_the_table_s(row: Row) -> None:
+def test_latent_heat_is_the_table_s(row: Row, measured: Measure) -> None:
     """The table prints water times the latent heat of ice to 1 kJ/kg, so it is met without normalising."""
     latent_of_ice = float(table("constants.toml")["latent_heat_of_ice"]["value_kJ_kg"])
     latent = float(row["water_pct"]) / 100 * latent_of_ice
     assert latent == pytest.approx(float(row["latent_kJ_kg"]), abs=1.0)
+    measured("food", "latent heat", latent, float(row["latent_kJ_kg"]), unit="kJ/kg", source=row["source"])
 
 
 @pytest.mark.parametrize("row", COMPARED, ids=lambda row: row["food"])
-def test_slope_of_the_enthalpy_at_minus_40_beside_the_table_s_frozen_specific_heat(row: Row) -> None:
+def test_slope_of_the_enthalpy_at_minus_40_beside_the_table_s_frozen_specific_heat(row: Row, measured: Measure) -> None:
     """Ours holds the latent heat of the little water still freezing; the rule behind the table is not known.
 
     Found: meat and fish -6 to +6 %, yolk -6 %; vegetables and other egg rows +9 to +28 %, watery ones most.
@@ -113,26 +117,34 @@ def test_slope_of_the_enthalpy_at_minus_40_beside_the_table_s_frozen_specific_he
     t_f = float(row["t_f_degC"])
     ours = (enthalpy_J_kg(made_of(row), t_f, -39.5) - enthalpy_J_kg(made_of(row), t_f, -40.0)) / 0.5 / 1000
     bound = 0.07 if float(row["protein_pct"]) > 15 else 0.29
-    assert ours == pytest.approx(float(row["c_below_kJ_kgK"]), rel=bound)
+    printed = float(row["c_below_kJ_kgK"])
+    assert ours == pytest.approx(printed, rel=bound)
+    measured("food", "slope of the enthalpy at -40 °C", ours, printed, ratio=True, source=row["source"])
 
 
 # --- enthalpy and conductivity of frozen food ---
 
 
 @pytest.mark.parametrize("row", read("food_enthalpy_totals.csv"), ids=lambda row: row["food"])
-def test_enthalpy_from_minus_40_to_0_lies_within_4_percent_of_the_table(row: Row) -> None:
+def test_enthalpy_from_minus_40_to_0_lies_within_4_percent_of_the_table(row: Row, measured: Measure) -> None:
     """Found: Tchigeov's ice +3.3 % (beef) and +2.8 % (cod), on the long side for thawing; Miles's -0.2, -0.8."""
     printed = float(row["enthalpy_0C_kJ_kg"])
     for model, bound in ((IceModel.TCHIGEOV, 0.04), (IceModel.MILES, 0.01)):
         ours = enthalpy_J_kg(made_of(row), float(row["t_f_C"]), 0.0, model) / 1000
         assert ours == pytest.approx(printed, rel=bound)
+        what = f"enthalpy from -40 to 0 °C of beef and cod, ice by {model.value}"
+        measured("food", what, ours, printed, ratio=True, source=f"{row['source']} (memory)")
 
 
 @pytest.mark.parametrize("row", [row for row in MEASURED if row["state"] == "unfrozen"], ids=lambda r: r["T_C"])
-def test_levy_conductivity_of_chicken_breast_against_a_line_source_probe(row: Row) -> None:
+def test_levy_conductivity_of_chicken_breast_against_a_line_source_probe(row: Row, measured: Measure) -> None:
     """Found: -3.6 % at 0 degC to 0.0 % at 20; parallel layers +2.5 to +5.9 %, perpendicular -18 to -14 %."""
     ours = conductivity_W_mK(CHICKEN.composition, float(row["T_C"]))
     assert ours == pytest.approx(float(row["k_W_mK"]), rel=0.04)
+    for model in ConductivityModel:
+        what = f"conductivity of chicken above freezing, mixed by {model.value}"
+        ours = conductivity_W_mK(CHICKEN.composition, float(row["T_C"]), model)
+        measured("food", what, ours, float(row["k_W_mK"]), ratio=True, source=row["source"])
 
 
 def test_levy_comes_closest_to_measured_chicken_of_the_three_models() -> None:
@@ -147,10 +159,11 @@ def test_levy_comes_closest_to_measured_chicken_of_the_three_models() -> None:
 
 
 @pytest.mark.parametrize("row", [row for row in MEASURED if row["state"] == "frozen"], ids=lambda r: r["T_C"])
-def test_frozen_conductivity_of_chicken_breast(row: Row) -> None:
+def test_frozen_conductivity_of_chicken_breast(row: Row, measured: Measure) -> None:
     """Found with the table's freezing point of chicken: -0.4 to +3.4 %; parallel layers give +33 to +35 %."""
     ours = frozen_conductivity_W_mK(CHICKEN.composition, CHICKEN.initial_freezing_C, float(row["T_C"]))
     assert ours == pytest.approx(float(row["k_W_mK"]), rel=0.04)
+    measured("food", "conductivity of frozen chicken", ours, float(row["k_W_mK"]), ratio=True, source=row["source"])
 
 
 def test_example_4_bounds_of_frozen_pork_and_levy_between_them() -> None:
@@ -178,13 +191,16 @@ WATER_BOUNDS = {"rho": 0.003, "cp": 0.011, "k": 0.028}
 
 
 @pytest.mark.parametrize("row", read("food_water_iapws.csv"), ids=lambda row: row["T_C"])
-def test_water_polynomials_against_iapws(row: Row) -> None:
+def test_water_polynomials_against_iapws(row: Row, measured: Measure) -> None:
     T = np.asarray(float(row["T_C"]))
     assert float(component("rho", "water", T)) == pytest.approx(float(row["rho_kg_m3"]), rel=WATER_BOUNDS["rho"])
     assert float(component("cp", "water", T)) / 1000 == pytest.approx(float(row["cp_kJ_kgK"]), rel=WATER_BOUNDS["cp"])
     assert float(component("k", "water", T)) == pytest.approx(float(row["k_W_mK"]), rel=WATER_BOUNDS["k"])
     if T >= 40:
         assert float(component("k", "water", T)) == pytest.approx(float(row["k_W_mK"]), rel=0.005)
+    for prop, name, column in (("rho", "density", "rho_kg_m3"), ("k", "conductivity", "k_W_mK")):
+        ours = component(prop, "water", T)  # type: ignore[arg-type]
+        measured("food", f"{name} of water", ours, float(row[column]), ratio=True, source="IAPWS, by general libraries")
 
 
 @pytest.mark.parametrize("row", read("food_component_alpha.csv"), ids=lambda row: row["component"])

@@ -11,6 +11,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from tests.published.measuring import Measure
 
 from corebath.safety import growers_at, growth_log10, growth_models
 
@@ -58,7 +59,7 @@ def test_no_growth_at_temperatures_others_call_too_cold_is_nearly_so() -> None:
 COOLING = {row["case"]: row for row in rows("growth_cooling_cases")}
 
 
-def test_cooling_of_cured_beef() -> None:
+def test_cooling_of_cured_beef(measured: Measure) -> None:
     # Source: Juneja et al. (2001), exponential decline from 51 to 11 C in 8 h, predicted 0.5 log, read. Ours is
     # 7.0 to 7.5 log: no cure, no salt and no lag. Kept to show how pessimistic the figure is.
     row = COOLING["cured beef"]
@@ -67,9 +68,12 @@ def test_cooling_of_cured_beef() -> None:
     grown = [float(growth_log10(t, core, m)[-1]) for m in growth_models().values()]
     assert min(grown) > float(row["predicted_log10"])
     assert max(grown) < 8.0
+    what = "growth in cured beef cooled in 8 h, ours without cure, salt and lag"
+    predicted = float(row["predicted_log10"])
+    measured("safety", what, grown, predicted, unit="log10", source="Juneja et al. (2001), predicted")
 
 
-def test_cooling_of_uncured_beef() -> None:
+def test_cooling_of_uncured_beef(measured: Measure) -> None:
     # Source: Juneja et al. (2008), 54.4 to 27 C in 1.5 h, predicted 1.1 log and observed 0.43 and 0.90, from
     # memory. Ours is 2.4 to 2.6 log, straight or exponential: 1.3 to 1.5 log above the prediction.
     row = COOLING["uncured beef"]
@@ -79,6 +83,11 @@ def test_cooling_of_uncured_beef() -> None:
         for model in growth_models().values():
             grown = float(growth_log10(t, core, model)[-1])
             assert float(row["predicted_log10"]) < grown < float(row["predicted_log10"]) + 2.0
+            what, source = (
+                "growth in uncured beef cooled in 1.5 h, ours without lag",
+                "Juneja et al. (2008), predicted (memory)",
+            )
+            measured("safety", what, grown, float(row["predicted_log10"]), unit="log10", source=source)
 
 
 def test_three_stage_cooling_of_poultry() -> None:

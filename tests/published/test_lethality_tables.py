@@ -12,6 +12,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from tests.published.measuring import Measure
 
 from corebath.safety import LethalityRule, hazards, lethality_rules
 
@@ -37,7 +38,9 @@ CHICKEN = [row for row in rows("fsis_poultry") if row["species"] == "chicken"]
 
 
 @pytest.mark.parametrize(("log10", "temp_F", "dwell_s"), MEAT)
-def test_meat_rows_are_met_exactly_at_their_printed_time(log10: str, temp_F: float, dwell_s: float) -> None:
+def test_meat_rows_are_met_exactly_at_their_printed_time(
+    log10: str, temp_F: float, dwell_s: float, measured: Measure
+) -> None:
     # Source: USDA FSIS (1999), Appendix A, meat table; printed rows to the second or minute.
     rule = lethality_rules()[f"fsis-meat-{float(log10):g}log"]
     if dwell_s == 0.0:  # printed as 0 s: met when reached
@@ -46,6 +49,9 @@ def test_meat_rows_are_met_exactly_at_their_printed_time(log10: str, temp_F: flo
     else:
         assert isothermal(rule, celsius(temp_F), dwell_s) == pytest.approx(1.0, abs=1e-9)
         assert rule.hold_s(celsius(temp_F)) == pytest.approx(dwell_s, rel=1e-12)
+        what = "the meat table at its own rows (exact by construction of the rule)"
+        ours = rule.hold_s(celsius(temp_F))
+        measured("safety", what, ours, dwell_s, ratio=True, source="USDA FSIS (1999), Appendix A")
 
 
 @pytest.mark.parametrize("row", CHICKEN, ids=lambda r: f"{r['fat_pct']}pct-{r['temp_F']}F-{r['how']}")
@@ -57,7 +63,7 @@ def test_chicken_rows_are_met_exactly_at_their_printed_time(row: Row) -> None:
 
 
 @pytest.mark.parametrize(("log10", "low", "high"), [("6.5", 0.94, 1.08), ("7.0", 1.01, 1.11)])
-def test_meat_table_beside_one_d_and_z(log10: str, low: float, high: float) -> None:
+def test_meat_table_beside_one_d_and_z(log10: str, low: float, high: float, measured: Measure) -> None:
     # The table is said to rest on D = 12 min / 6.5 at 140 F with z near 10 F. That law, which knows nothing of
     # the other rows, gives 0.946 to 1.077 of the 6.5-log rows (rms difference 5.9 %) and 1.014 to 1.104 of the
     # 7-log rows (rms 6.5 %). The steps are the table's: rows from 138 to 145 F are whole minutes.
@@ -73,9 +79,11 @@ def test_meat_table_beside_one_d_and_z(log10: str, low: float, high: float) -> N
     assert low < ratio.min()
     assert ratio.max() < high
     assert np.sqrt(np.mean((ratio - 1.0) ** 2)) < 0.07
+    what = f"one D and z (12 min / 6.5 at 60 °C, z 10 °F) beside the meat table, {float(log10):g}-log column"
+    measured("safety", what, ratio, 1.0, ratio=True, source="USDA FSIS (1999), Appendix A")
 
 
-def test_chicken_12_pct_rows_that_were_read_beside_the_review() -> None:
+def test_chicken_12_pct_rows_that_were_read_beside_the_review(measured: Measure) -> None:
     # The review's governing time (the longer of Salmonella 7-log and Listeria 6-log; its parameters are from
     # memory) is 0.89 to 1.08 of the six rows read. Above 144 F, rows and parameters are both from memory and
     # the review falls to 0.87 of the row: not asserted.
@@ -86,6 +94,8 @@ def test_chicken_12_pct_rows_that_were_read_beside_the_review() -> None:
             both = [lethality_rules()[key].hold_s(core_C) for key in ("dz-poultry-salmonella", "dz-poultry-listeria")]
             ratio.append(max(map(float, both)) / float(row["dwell_s"]))
     assert len(ratio) == 6
+    what = "the review's D and z beside the chicken rows of 12 % fat that were read"
+    measured("safety", what, ratio, 1.0, ratio=True, source="USDA FSIS (2005), ready-to-eat poultry tables")
     assert min(ratio) > 0.88
     assert max(ratio) < 1.09
 
@@ -137,13 +147,16 @@ def test_trichinella_rows() -> None:
             assert rule.hold_s(celsius(fahrenheit)) == pytest.approx(3600.0 * float(row["time_h"]), rel=5e-3)
 
 
-def test_uk_equivalents() -> None:
+def test_uk_equivalents(measured: Measure) -> None:
     # Source: UK FSA cooking advice. Rows 60, 70 and 80 C are the data. The same list prints 65 C for 10 min and
     # 75 C for 30 s (from memory, not used to make the table): log-linear reading gives 9.5 min and 27 s, 5 and
     # 11 % short, since the printed times are rounded up.
     rule = lethality_rules()["uk-70c-2min"]
     assert rule.hold_s([60.0, 70.0, 80.0]).tolist() == pytest.approx([2700.0, 120.0, 6.0])
     assert rule.hold_s([65.0, 75.0]).tolist() == pytest.approx([600.0, 30.0], rel=0.12)
+    what = "UK equivalents of 70 °C for 2 min at 65 and 75 °C, not used for the rule"
+    ours = rule.hold_s([65.0, 75.0])
+    measured("safety", what, ours, [600.0, 30.0], ratio=True, source="UK FSA cooking advice (memory)")
 
 
 def test_intact_meat_at_55_C_governed_by_stec_in_the_review() -> None:

@@ -11,6 +11,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from tests.published.measuring import Measure
 
 from corebath.outcome.doneness import Scale, doneness_bands, pigment_browned
 from corebath.outcome.egg import yolk_time_s
@@ -41,22 +42,26 @@ def column(chosen: list[Row], name: str) -> np.ndarray[tuple[int], np.dtype[np.f
 # --- cook loss -------------------------------------------------------------------------------------------
 
 
-def test_cook_loss_follows_the_rows_it_was_fitted_to() -> None:
+def test_cook_loss_follows_the_rows_it_was_fitted_to(measured: Measure) -> None:
     # Hwang 2019, Liu 2024, Park 2020, 12 rows; the fit's own root mean square error is 3.5 points.
     fitted = [r for r in rows("cook_loss") if r["study"] in ("Hwang2019", "Liu2024", "Park2020")]
     assert len(fitted) == 12
     error = cook_loss_pct(column(fitted, "temp_C"), column(fitted, "time_h")) - column(fitted, "value")
     assert float(np.sqrt(np.mean(error**2))) == pytest.approx(3.5, abs=0.05)
     assert float(np.max(np.abs(error))) == pytest.approx(7.4, abs=0.05)  # pork at 60 C 12 h, said too high
+    source = "Hwang et al. (2019), Liu et al. (2024), Park et al. (2020)"
+    measured("outcome", "cook loss, the rows it was fitted to", error, 0.0, unit="points", source=source)
 
 
-def test_salmon_not_fitted_lies_within_the_band_of_a_new_cut() -> None:
+def test_salmon_not_fitted_lies_within_the_band_of_a_new_cut(measured: Measure) -> None:
     # Gluchowski 2020: 9.1 % at 63 C 80 min (which value belongs to which cook is an inference).
     # At 57 C 20 min (6.3 %) the model refuses; its bound for shorter holds must still hold.
     mild, hot = [r for r in rows("cook_loss") if r["study"] == "Gluchowski2020"]
     predicted = float(cook_loss_pct(float(hot["temp_C"]), float(hot["time_h"]), "fish"))
     assert predicted == pytest.approx(7.4, abs=0.05)
     assert abs(predicted - float(hot["value"])) < 7.0
+    source = "Gluchowski et al. (2020)"
+    measured("outcome", "cook loss of salmon, not fitted", predicted, float(hot["value"]), unit="points", source=source)
     assert np.isnan(cook_loss_pct(float(mild["temp_C"]), float(mild["time_h"]), "fish"))
     at_least, at_most = loss_bounds_pct(float(mild["temp_C"]), float(mild["time_h"]), "fish")
     assert at_least is None
@@ -82,7 +87,7 @@ def test_juiciness_falls_in_step_with_the_panel() -> None:
 # --- tenderness ------------------------------------------------------------------------------------------
 
 
-def test_shear_follows_the_rows_it_was_fitted_to_study_by_study() -> None:
+def test_shear_follows_the_rows_it_was_fitted_to_study_by_study(measured: Measure) -> None:
     # 15 rows, each study on its own mean; the fit's own error is 0.18 in ln, no model at all gives 0.31.
     # Liu 2024's single cell (57 C 11 h) contradicts its own marginal mean and was not fitted.
     # Wheeler 1999 has two tenderness classes, one mean for both.
@@ -95,12 +100,15 @@ def test_shear_follows_the_rows_it_was_fitted_to_study_by_study() -> None:
         kinds = {"toughest", "tenderest"} if study == "Wheeler1999" else {""}
         for word in kinds:
             part = [r for r in chosen if r["note"].startswith(word)]
-            measured = np.log(column(part, "value"))
+            found = np.log(column(part, "value"))
             predicted = shear_change_ln(column(part, "temp_C"), column(part, "time_h"))
-            residuals.append((measured - measured.mean()) - (predicted - predicted.mean()))
-            spread.append(measured - measured.mean())
+            residuals.append((found - found.mean()) - (predicted - predicted.mean()))
+            spread.append(found - found.mean())
     error = np.concatenate(residuals)
     assert float(np.sqrt(np.mean(error**2))) == pytest.approx(0.18, abs=0.01)
+    what = "logarithm of shear, the rows it was fitted to, each study about its own mean"
+    source = "Hwang et al. (2019), Liu et al. (2024), Wheeler et al. (1999)"
+    measured("outcome", what, -error, 0.0, unit="ln", source=source)
     assert float(np.sqrt(np.mean(np.concatenate(spread) ** 2))) == pytest.approx(0.31, abs=0.02)
 
 
@@ -192,9 +200,13 @@ def test_done_follows_the_practice_rows_it_was_drawn_through() -> None:
         ("lamb shoulder, leg", (0.55,)),
     ],
 )
-def test_done_against_practice_rows_not_used(food: str, ratios: tuple[float, ...]) -> None:
+def test_done_against_practice_rows_not_used(food: str, ratios: tuple[float, ...], measured: Measure) -> None:
     found = [h / tough_done_hours(T)[0] for T, h in practice_centres(food)]
     assert found == pytest.approx(list(ratios), abs=0.01)
+    what = "hours until tough cuts are done, rows of practice not used for the line"
+    ours = [tough_done_hours(T)[0] for T, _ in practice_centres(food)]
+    theirs = [h for _, h in practice_centres(food)]
+    measured("outcome", what, ours, theirs, ratio=True, source="common practice, no source")
     if not food.startswith("lamb"):
         assert all(1 / 1.55 < ratio < 1.55 for ratio in found)
 
@@ -214,12 +226,14 @@ def model_rate_at_85_per_min(texture: str) -> float:
     return float(np.log(10.0)) / (time_to_soften_s(texture, 85.0) / 60.0)
 
 
-def test_carrot_rate_is_the_published_one_and_the_fastest_of_three_studies() -> None:
+def test_carrot_rate_is_the_published_one_and_the_fastest_of_three_studies(measured: Measure) -> None:
     # Vu 2004 exactly; the six rows of three studies give 0.016 per min with 0.54 in ln, so the model softens
     # 2.8 times faster than their middle; those others let the tissue soften to nothing, which slows a rate.
     (vu,) = rates_at_85_per_min("carrot", "Vu")
     assert model_rate_at_85_per_min("root-vegetable") == pytest.approx(vu, rel=0.003)
     all_six = np.log(rates_at_85_per_min("carrot"))
+    ours, source = model_rate_at_85_per_min("root-vegetable"), "compiled by Lee (2017), six rows of three studies"
+    measured("outcome", "softening of carrots at 85 °C", ours, np.exp(all_six), ratio=True, source=source)
     assert float(np.exp(all_six.mean())) == pytest.approx(0.016, abs=0.0005)
     assert float(np.std(all_six, ddof=1)) == pytest.approx(0.54, abs=0.005)
     assert vu / float(np.exp(all_six.mean())) == pytest.approx(2.85, abs=0.05)
@@ -255,10 +269,13 @@ def test_vegetable_windows_of_practice_end_tender() -> None:
         ("thick paste", "thick yeast-extract spread"),
     ],
 )
-def test_yolk_times_at_63_C(ours: str, theirs: str) -> None:
+def test_yolk_times_at_63_C(ours: str, theirs: str, measured: Measure) -> None:
     # Vega and Mercade-Prieto 2011, read off a figure at second hand; printed to the minute.
     (row,) = [r for r in rows("yolk") if r["parameter"] == theirs]
-    assert float(yolk_time_s(ours, 63.0)) / 60 == pytest.approx(float(row["value"]), abs=0.5)
+    time_min = float(yolk_time_s(ours, 63.0)) / 60
+    assert time_min == pytest.approx(float(row["value"]), abs=0.5)
+    source = "Vega and Mercade-Prieto (2011), read off a figure"
+    measured("outcome", "yolk times at 63 °C", time_min, float(row["value"]), unit="min", source=source)
 
 
 def test_custard_yolk_of_practice_is_thick_by_the_study() -> None:
@@ -296,11 +313,14 @@ def directions() -> list[object]:
 
 
 @pytest.mark.parametrize("row", directions())
-def test_direction_of_change(row: Row) -> None:
+def test_direction_of_change(row: Row, measured: Measure) -> None:
     """Signs from abstracts; a row the model contradicts is kept, marked and explained in the table."""
     there = [_quantity(row, float(row[f"{end}_C"]), float(row[f"{end}_h"])) for end in ("from", "to")]
     assert np.isfinite(there).all()
     change = there[1] - there[0]
+    what = "directions: 0 where the model moves as published, 1 or 2 where it does not"
+    off = abs(np.sign(0.0 if abs(change) < 1e-12 else change) - float(row["sign"]))
+    measured("outcome", what, off, 0.0, unit="1", source="abstracts of thirteen studies, one by one in the table")
     assert np.sign(0.0 if abs(change) < 1e-12 else change) == float(row["sign"])
 
 

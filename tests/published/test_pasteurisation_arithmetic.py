@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 from scipy.optimize import brentq
+from tests.published.measuring import Measure
 
 from corebath.safety import hazards, lethality_rules, log10_reduction
 from corebath.safety.lethality import d_values_s
@@ -68,7 +69,7 @@ def test_an_extension_posting_that_disagrees_about_spores_is_recorded() -> None:
 @pytest.mark.parametrize(
     "row", rows("spore_treatments"), ids=lambda r: f"{r['target_C']}C-{r['hold_min']}min-{r['expt']}"
 )
-def test_equivalent_time_of_spore_treatments(row: Row) -> None:
+def test_equivalent_time_of_spore_treatments(row: Row, measured: Measure) -> None:
     # Source: Fernandez and Peck (1999), Table 1, read. The curves were not published, so two shapes bracket
     # them: straight ramps from 5 C (too little: 0.7 to 1.6 min for both ends) and, on the way up, a first-order
     # approach that ends 0.1 K short. Printed ends: 2.1 to 9.9 min. z 9 K. Curved less print: -2.8 to +5.0 min.
@@ -87,6 +88,8 @@ def test_equivalent_time_of_spore_treatments(row: Row) -> None:
     curved = equivalent_min(np.append(rise, [up, up + hold, up + hold + down]), np.append(curved_T, ends_T))
     assert straight < printed_min
     assert abs(curved - printed_min) < 6.0
+    what = "equivalent time of spore treatments (curves unpublished: a first-order rise assumed)"
+    measured("safety", what, curved, printed_min, unit="min", source="Fernandez and Peck (1999), Table 1")
     assert printed_min < (up + hold + down) / 60.0
 
 
@@ -108,7 +111,7 @@ ALPHA = {"meat": 1.11e-7, "poultry": 1.08e-7, "lean fish": 0.995e-7}
 
 
 @pytest.mark.parametrize("row", rows("thin_pasteurisation"), ids=lambda r: f"{r['food']}-{r['bath_temp_C']}C")
-def test_bath_time_of_thin_pieces(row: Row) -> None:
+def test_bath_time_of_thin_pieces(row: Row, measured: Measure) -> None:
     # Source: pasteurisation times of the review's author, seen in a reprint, read; printed in steps of 15 min
     # above 1 h and of 5 min or finer below. Ours less print: -15.4 to +1.7 min; -4.5 to +1.7 min below 1 h. Print
     # runs long at 55 to 59 C, as if rounded up to its step; 16 min is what an independent reckoning needed too.
@@ -118,6 +121,10 @@ def test_bath_time_of_thin_pieces(row: Row) -> None:
     met = [lethality_rules()[key].met_at_s(t, core) for key, h in hazards().items() if h.food == row["food"]]
     needed_min = max(np.inf if m is None else m for m in met) / 60.0
     assert abs(needed_min - printed_min) <= (16.0 if printed_min > 60 else 5.0)
+    what = "bath times of pieces of 5 mm, where lethality alone is tested"
+    measured(
+        "safety", what, needed_min, printed_min, unit="min", source="pasteurisation tables of the 2012 review's author"
+    )
 
 
 def test_egg_d_values_give_fewer_minutes_than_the_printed_treatment() -> None:
@@ -128,7 +135,7 @@ def test_egg_d_values_give_fewer_minutes_than_the_printed_treatment() -> None:
         assert float(lethality_rules()["egg-in-shell"].hold_s(core_C)) > 7 * D_min * 60.0
 
 
-def test_other_d_values_for_meat_beside_the_review() -> None:
+def test_other_d_values_for_meat_beside_the_review(measured: Measure) -> None:
     # Source: Juneja et al. (1997), E. coli O157 in ground beef, D from memory, 55 to 65 C. The review's D is
     # 0.92, 1.20, 0.57, 0.60 and 0.44 of theirs from 55 to 65 C: its z (4.87 K) is steeper than theirs (6 K).
     # D values depend on strain and method, so only the band is asserted.
@@ -139,5 +146,7 @@ def test_other_d_values_for_meat_beside_the_review() -> None:
         if r["food"] == "ground beef" and r["organism"].startswith("E. coli")
     ]
     assert len(ratio) == 5
+    source = "Juneja et al. (1997), ground beef (memory)"
+    measured("safety", "D of E. coli O157, 55 to 65 °C, by the review's D and z", ratio, 1.0, ratio=True, source=source)
     assert min(ratio) > 0.4
     assert max(ratio) < 1.25

@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 from scipy.integrate import solve_ivp
 from scipy.optimize import brentq
 from scipy.special import erf
+from tests.published.measuring import Measure
 
 from corebath.food.composition import Composition
 from corebath.food.freezing import freezing_table
@@ -106,7 +107,7 @@ def integrated(
     ],
     ids=lambda v: v.shape.value if isinstance(v, Body) else "",
 )
-def test_thawing_against_stiff_integration(body: Body, duration_s: float) -> None:
+def test_thawing_against_stiff_integration(body: Body, duration_s: float, measured: Measure) -> None:
     """Ours over the integrator's time, as measured: -10 degC 0.990 to 0.995, 0 degC and above 1.000 to 1.002."""
     thermal, bath = lean_beef(), Stage.constant("bath", duration_s, 60.0, 150.0)
     times = np.linspace(0.0, duration_s, 801)
@@ -118,6 +119,8 @@ def test_thawing_against_stiff_integration(body: Body, duration_s: float) -> Non
         assert ours is not None
         theirs = float(np.interp(level, core, times))
         assert ours == pytest.approx(theirs, rel=allowed)
+        what = f"thawing, time to {level:g} °C: slab, cylinder, ball"
+        measured("heat", what, ours, theirs, ratio=True, source="scipy BDF on its own nodes and fluxes")
     warm = times > 1.1 * float(np.interp(5.0, core, times))
     for mine, other in ((history.core_C, core), (history.mean_C, mean), (history.surface_C, surface)):
         off = np.abs(np.interp(times, history.time_s, mine) - other)
@@ -141,7 +144,7 @@ def test_freezing_against_stiff_integration() -> None:
 @pytest.mark.parametrize(
     ("shape", "p", "r"), [(Shape.SLAB, 1 / 2, 1 / 8), (Shape.CYLINDER, 1 / 4, 1 / 16), (Shape.BALL, 1 / 6, 1 / 24)]
 )
-def test_plank(shape: Shape, p: float, r: float) -> None:
+def test_plank(shape: Shape, p: float, r: float, measured: Measure) -> None:
     """Plank's equation ignores sensible heat, so the food here has next to none: 1.5 % of its latent heat.
 
     Ours over Plank's, as measured: slab 1.004, cylinder 1.010, ball 1.014.
@@ -156,9 +159,11 @@ def test_plank(shape: Shape, p: float, r: float) -> None:
     history = simulate(Body(shape, d), Thermal(Material(k, 1000.0, 100.0), table), freezing_C, [stage]).history
     frozen_s = float(np.interp(-(freezing_C - 2.0), -history.core_C, history.time_s))
     assert frozen_s == pytest.approx(plank_s, rel=0.02)
+    what = "freezing time of food with next to no sensible heat"
+    measured("heat", what, frozen_s, plank_s, ratio=True, source="Plank's equation")
 
 
-def test_neumann_melting_of_a_thick_slab() -> None:
+def test_neumann_melting_of_a_thick_slab(measured: Measure) -> None:
     """One-phase melting of a half-space whose surface is held: heat taken up grows as the root of time."""
     k, capacity, latent, bath_C, freezing_C = 0.5, 3.6e6, 240e6, 60.0, -1.0
     table = sharp(freezing_C, latent, capacity, k)
@@ -177,6 +182,8 @@ def test_neumann_melting_of_a_thick_slab() -> None:
         exact_J_m2 = 2 * k * (bath_C - freezing_C) / (np.sqrt(np.pi * k / capacity) * erf(root)) * np.sqrt(now)
         front_m = float(np.sum(thaw.temperature_C() > freezing_C)) * 0.1 / shells
         assert heat_J_m2 == pytest.approx(exact_J_m2, rel=0.01)
+        source = "Neumann's solution; Carslaw and Jaeger (1959), ch. 11 (memory)"
+        measured("heat", "heat taken up by a melting half-space", heat_J_m2, exact_J_m2, ratio=True, source=source)
         assert front_m == pytest.approx(2 * root * np.sqrt(k / capacity * now), abs=1.5 * 0.1 / shells)
         checked += 1
     assert checked > 50

@@ -15,6 +15,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 from numpy.typing import NDArray
+from tests.published.measuring import Measure
 from tests.unit.plan.planning import asked
 
 from corebath.heat.body import Body, Shape
@@ -47,7 +48,11 @@ def sweep(food: str, shape: Shape, sizes_mm: list[float], set_points_C: list[flo
     ],
 )
 def test_come_up_beside_printed_heating_times(
-    column: str, shape: Shape, nominal: tuple[float, float, float], cautious: tuple[float, float, float]
+    column: str,
+    shape: Shape,
+    nominal: tuple[float, float, float],
+    cautious: tuple[float, float, float],
+    measured: Measure,
 ) -> None:
     # Ours over print less 1: mean, rms and largest, for a piece as measured and for the slowest in twenty.
     printed = [row for row in rows("conduction_review_times.csv") if row[column]]
@@ -57,6 +62,10 @@ def test_come_up_beside_printed_heating_times(
         off = np.array([
             getattr(cell.come_up, name) / 60 / float(row[column]) - 1 for cell, row in zip(cells, printed, strict=True)
         ])  # fmt: skip
+        what = (
+            f"come-up of the table of times, {column.removesuffix('_like_min')} column, {name.removesuffix('_s')} piece"
+        )
+        measured("table of times", what, 1 + off, 1.0, ratio=True, source="heating times of the 2012 review (memory)")
         assert off.mean() == pytest.approx(mean, abs=0.002)
         assert np.sqrt(np.mean(off**2)) == pytest.approx(rms, abs=0.01)
         assert np.abs(off).max() == pytest.approx(largest, abs=0.01)
@@ -88,7 +97,12 @@ def pasteurised(food: str) -> NDArray[np.float64]:
     ],
 )
 def test_slabs_beside_the_pasteurisation_tables(
-    food: str, count: int, nominal_min: tuple[float, float, float], cautious: tuple[float, float], least: float
+    food: str,
+    count: int,
+    nominal_min: tuple[float, float, float],
+    cautious: tuple[float, float],
+    least: float,
+    measured: Measure,
 ) -> None:
     # Print below 30 mm is a slab, in steps of 15 min above 1 h, of 1 or 5 min below. Ours as measured is sooner, since
     # its food conducts better (1.22 to 1.37e-7 m2/s, print 1.00 to 1.11) and its bag is in better contact.
@@ -100,6 +114,10 @@ def test_slabs_beside_the_pasteurisation_tables(
     assert np.sqrt(np.mean(off**2)) == pytest.approx(nominal_min[1], abs=0.1)
     assert np.abs(off).max() == pytest.approx(nominal_min[2], abs=0.1)
     share = thin[:, 3] / thin[:, 1] - 1
+    for name, column in (("as measured", 2), ("cautious", 3)):
+        what = f"slabs of {food} pasteurised, piece {name}"
+        source = "pasteurisation tables of the 2012 review's author"
+        measured("table of times", what, thin[:, column], thin[:, 1], ratio=True, source=source)
     assert share.mean() == pytest.approx(cautious[0], abs=0.002)
     assert share.max() == pytest.approx(cautious[1], abs=0.002)
     assert share.min() == pytest.approx(least, abs=0.002)

@@ -10,6 +10,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from tests.published.measuring import Measure
 
 from corebath.heat.body import Body, Shape
 from corebath.salt.diffusion import Uptake, core_reaches, salt_field
@@ -27,7 +28,7 @@ def rows(name: str) -> list[dict[str, str]]:
 
 
 @pytest.mark.parametrize("row", rows("salt_slab_exact.csv"), ids=lambda r: r["Fo_Dt_over_L2_half_thickness"])
-def test_plane_sheet(row: dict[str, str]) -> None:
+def test_plane_sheet(row: dict[str, str], measured: Measure) -> None:
     time = np.array([float(row["Fo_Dt_over_L2_half_thickness"]) * HALF_m**2 / D])
     held, once = (salt_field(SLAB, D, time, uptake) for uptake in (Uptake.HELD, Uptake.ONCE))
     # Grid of 200 shells: the surface value of a one-off dose is within 0.1 % at the earliest row.
@@ -35,6 +36,10 @@ def test_plane_sheet(row: dict[str, str]) -> None:
     assert held.core[0] == pytest.approx(float(row["centre_const_surface"]), abs=1e-4)
     assert once.core[0] == pytest.approx(float(row["centre_over_mean_surface_dose"]), abs=1e-4)
     assert once.surface[0] == pytest.approx(float(row["surface_over_mean_surface_dose"]), rel=1e-3)
+    uptake, core = float(row["fraction_taken_up_const_surface"]), float(row["centre_over_mean_surface_dose"])
+    source = "Crank (1975), ch. 4, plane sheet"
+    measured("salt", "salt taken up from a surface held", held.mean[0], uptake, unit="1", source=source)
+    measured("salt", "core over mean of a dose laid on once", once.core[0], core, unit="1", source=source)
 
 
 @pytest.mark.parametrize(("thickness_m", "index"), [(0.025, 0), (0.05, 1)])

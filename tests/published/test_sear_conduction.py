@@ -8,6 +8,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 from scipy.linalg import expm
+from tests.published.measuring import Measure
 
 from corebath.heat.grid import Array
 from corebath.heat.material import Material
@@ -25,7 +26,7 @@ def material(k_W_mK: float, alpha_m2_s: float) -> Material:
 
 
 @pytest.mark.parametrize("row", rows("sear_conduction_exact.csv"), ids=lambda r: f"{r['T_plate_C']}C-{r['t_s']}s")
-def test_semi_infinite_solid(row: dict[str, str]) -> None:
+def test_semi_infinite_solid(row: dict[str, str], measured: Measure) -> None:
     # Carslaw and Jaeger (1959) s.2.7, Incropera eq. 5.63: exact, no evaporation. 60 mm stand for no end.
     start, plate, h = float(row["T_start_C"]), float(row["T_plate_C"]), float(row["h_W_m2K"])
     slab = Slab(0.06, material(float(row["k_W_mK"]), float(row["alpha_m2_s"])), start, 1e-3)
@@ -33,10 +34,14 @@ def test_semi_infinite_solid(row: dict[str, str]) -> None:
     for _ in range(round(float(row["t_s"]) / 0.1)):
         field, _ = slab.trade(field, 0.1, plate, 1 / h)
     assert slab.face_C(field, plate, 1 / h) == pytest.approx(float(row["T_surface_C"]), abs=0.05)
+    source, printed = "Carslaw and Jaeger (1959), s. 2.7, exact", float(row["T_surface_C"])
+    measured("sear", "face on a hot plate", slab.face_C(field, plate, 1 / h), printed, unit="K", source=source)
     depth_mm = (np.arange(field.size) + 0.5) / field.size * 60
     for level in (60, 65, 70):
         found = float(np.interp(-level, -field[::-1], depth_mm))
         assert found == pytest.approx(float(row[f"depth_{level}C_mm"]), abs=0.01)
+        depth = float(row[f"depth_{level}C_mm"])
+        measured("sear", "depth of 60, 65 and 70 °C below it", found, depth, unit="mm", source=source)
 
 
 @pytest.mark.parametrize("row", rows("sear_grill_slab.csv"), ids=lambda r: f"{r['thickness_mm']}mm")
@@ -90,7 +95,7 @@ def test_turning_over_against_the_method_of_lines(thickness_m: float) -> None:
 
 
 @pytest.mark.parametrize(("k", "alpha"), [(0.40, 1.2e-7), (0.45, 1.3e-7), (0.50, 1.4e-7)])
-def test_burger_flipping_paper(k: float, alpha: float) -> None:
+def test_burger_flipping_paper(k: float, alpha: float, measured: Measure) -> None:
     """Thiffeault (2022), as reported: 80 s to 70 degC everywhere, one turn, 10 mm, 200 degC, h 900 and 60.
 
     Its k and alpha were not in the text seen, so three likely pairs are tried: 81, 76 and 72 s.
@@ -108,3 +113,5 @@ def test_burger_flipping_paper(k: float, alpha: float) -> None:
                 field, hottest = field[::-1], hottest[::-1]
         best = min(best, time)
     assert best == pytest.approx(float(row["low"]), rel=0.15)
+    what = "patty of 10 mm turned once, for three likely pairs of properties"
+    measured("sear", what, best, float(row["low"]), unit="s", source="Thiffeault (2022), as reported")
