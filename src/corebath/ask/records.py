@@ -195,11 +195,11 @@ def parse_moment(text: str, now: datetime, zone: ZoneInfo) -> datetime:
     if more > 59:
         raise NotUnderstood(f"{typed[:40]!r} is not understood as a time: type {_ACCEPTED}")
     moment = parse_when(seconds[1] if seconds else typed, now, zone, asked="time", accepted=_ACCEPTED)
-    moment = moment.astimezone(UTC) + timedelta(seconds=more)
-    if moment > now + _SLACK:
-        raise NotUnderstood(f"{typed[:40]} lies ahead: say when it was read, such as 18:05 or 20 min ago")
     if moment.year < limits().earliest_year:
         raise NotUnderstood(f"{typed[:40]} is too long ago to be written down here")
+    # The last year there is has no later moment in another zone.
+    if moment.year > now.year + 1 or (moment := moment.astimezone(UTC) + timedelta(seconds=more)) > now + _SLACK:
+        raise NotUnderstood(f"{typed[:40]} lies ahead: say when it was read, such as 18:05 or 20 min ago")
     return moment
 
 
