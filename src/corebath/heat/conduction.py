@@ -25,6 +25,7 @@ SHELLS = {1: 64, 2: 40, 3: 34}
 _LIVELY_ROWS, _QUIET_ROWS, _LIVELY_TIME_CONSTANTS = 160, 40, 10.0
 # A stretch of a trace shorter than this many time constants gets no rows on account of its own start.
 _SHORT_STRETCH = 0.025
+_GONE = -80.0  # a mode that has decayed by exp(-80) is nothing; smaller powers are slow to compute
 _ROUNDING = 1e-9  # of a number of rows, so that 160 computed by two ways is 160 rows by both
 
 
@@ -162,7 +163,7 @@ class _StageSolver:
 
     def _read(self, amplitude: Array, times_s: Array) -> Array:
         """Core, mean and surface (middle of the nearest face) of a decaying field, shape (3, t)."""
-        fading = [np.exp(-rate[:, None] * times_s) for rate in self.rates]
+        fading = [np.exp(np.maximum(-rate[:, None] * times_s, _GONE)) for rate in self.rates]
         first, rest = self.modes[0], self.modes[1:]
         at_core = _contract(amplitude, [m.core[:, None] * e for m, e in zip(rest, fading[1:], strict=True)])
         at_mean = _contract(amplitude, [m.mean[:, None] * e for m, e in zip(rest, fading[1:], strict=True)])

@@ -26,7 +26,7 @@ _CLEAR_BY_K = 0.1
 # While the ambient changes, the marching solver holds it still for steps of at most this much.
 _RAMP_STEP_K = 0.5
 # A batch is marched in parts that fit the processor's cache.
-_CELLS_TOGETHER = 4096
+_CELLS_TOGETHER = 8192
 LOWEST_START_C, HIGHEST_START_C = -40.0, 100.0
 
 

@@ -8,6 +8,7 @@ to LAPACK turns it into independent decaying modes, and time needs no steps at a
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -39,10 +40,14 @@ class Cells:
         return 1.0 / self.volume.size
 
 
+@lru_cache(maxsize=32)
 def cells(order: int, count: int) -> Cells:
     """Shells of a half-axis of `order` 1 (straight), 2 (cylinder) or 3 (ball), `count` >= 2 of them."""
     face = np.linspace(0.0, 1.0, count + 1)
-    return Cells(volume=np.diff(face**order) / order, inner_area=face[1:-1] ** (order - 1))
+    volume, inner_area = np.diff(face**order) / order, face[1:-1] ** (order - 1)
+    for shared in (volume, inner_area):
+        shared.flags.writeable = False
+    return Cells(volume=volume, inner_area=inner_area)
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +86,7 @@ def axis_modes(order: int, biot: float, count: int) -> AxisModes:
     diagonal[1:] += inner
     diagonal[-1] += surface_film
     root = np.sqrt(shells.volume)
-    values, vectors = eigh_tridiagonal(diagonal / shells.volume, -inner / (root[:-1] * root[1:]))
+    values, vectors = eigh_tridiagonal(diagonal / shells.volume, -inner / (root[:-1] * root[1:]), check_finite=False)
     from_modes = np.asarray(vectors, dtype=np.float64) / root[:, None]
     to_modes = from_modes.T * shells.volume
     # Even symmetry about the centre: T = a + b r^2 through the first two shell centres.

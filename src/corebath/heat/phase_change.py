@@ -59,15 +59,21 @@ class Lookup:
 
     def place(self, enthalpy: Array) -> tuple[Indices, Array]:
         """Index and remainder of each shell's enthalpy in the even table."""
-        exact = (enthalpy - self.first) * self.per_entry
+        exact = enthalpy - self.first
+        exact *= self.per_entry
         index = exact.astype(np.intp)
-        return index, exact - index
+        exact -= index
+        return index, exact
 
     def read(self, column: Array, place: tuple[Indices, Array]) -> Array:
         """A column of the table at the places found."""
         index, rest = place
         low = column.take(index, mode="clip")
-        return low + (column.take(index + 1, mode="clip") - low) * rest
+        high = column.take(index + 1, mode="clip")
+        high -= low
+        high *= rest
+        high += low
+        return high
 
     def refuse_outside(self, enthalpy: Array) -> None:
         """Raise ValueError when an enthalpy lies outside the table or is not a number."""
@@ -195,9 +201,14 @@ class Thaw:
         outside = ambient_C.reshape((-1,) + (1,) * (len(self.axes) - 1))
         film = self.film.reshape(outside.shape)
         for line in self.axes:
-            flow = (potential[line.outer] - potential[line.inner]) * line.conductance
-            out[line.inner] += flow * line.inner_per_volume
-            out[line.outer] -= flow * line.outer_per_volume
+            flow = potential[line.outer] - potential[line.inner]
+            if line.is_even:
+                flow *= line.inner_gain
+                out[line.inner] += flow
+                out[line.outer] -= flow
+            else:
+                out[line.inner] += flow * line.inner_gain
+                out[line.outer] -= flow * line.outer_gain
             last = (index[line.last], rest[line.last])
             resistance = film + line.skin_m / lookup.read(lookup.conductivity, last)
             out[line.last] += (outside - lookup.read(lookup.temperature, last)) / resistance * line.last_per_volume
@@ -230,10 +241,12 @@ class _Line:
         self.outer = _pick(number, slice(1, None))
         self.last = _pick(number, -1)
         self.half_width_m = half / count / 2
-        self.conductance = along(unit.inner_area / (half / count * (1 / factor))[:, None])
+        conductance = unit.inner_area / (half / count * (1 / factor))[:, None]
         per_volume = 1 / (half[:, None] * unit.volume)
-        self.inner_per_volume = along(per_volume[:, :-1])
-        self.outer_per_volume = along(per_volume[:, 1:])
+        # What a step of the potential brings the shell inside of it, and takes from the one outside.
+        self.inner_gain = along(conductance * per_volume[:, :-1])
+        self.outer_gain = along(conductance * per_volume[:, 1:])
+        self.is_even = axis.order == 1  # shells alike, and so their gains
         self.last_per_volume = across(per_volume[:, -1])
         # Divided by the conductivity of the table, this is the resistance of the last half shell.
         self.skin_m = across(self.half_width_m / factor)
@@ -265,9 +278,16 @@ def _legendre_step(u: Array, first: Array, step: float, inner: int, rate: RateOf
     """One Runge-Kutta-Legendre step of second order with `inner` evaluations; `first` is rate(u)."""
     rows = _coefficients(inner)
     first_rate = step * first
-    before, now = u, u + rows[0][0] * first_rate
+    before, now = u.copy(), u + rows[0][0] * first_rate
+    part = np.empty_like(u)
     for mu, nu, mu_rate, gamma in rows[1:]:
-        after = mu * now + nu * before + (1 - mu - nu) * u + mu_rate * (step * rate(now)) + gamma * first_rate
+        # In place, since the arrays are small and many: mu now + nu before + (1 - mu - nu) u + the two rates.
+        after = rate(now)
+        after *= mu_rate * step
+        before *= nu
+        after += before
+        for factor, field in ((mu, now), (1 - mu - nu, u), (gamma, first_rate)):
+            after += np.multiply(field, factor, out=part)
         before, now = now, after
     return now
 
