@@ -4,29 +4,42 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Callable
-from functools import cache, partial
+from dataclasses import dataclass
+from functools import cache
 from typing import Any
 
-from .catalogue import Catalogue, catalogue
+from .catalogue import Catalogue, alike, catalogue
 from .choice import ENGLISH
 from .figures import figures
 
-_DEEPEST = 6
+_DEEPEST = 4
 _LONGEST = 4000  # longer text is nobody's sentence
-_MOST_SENTENCES = 40
+_MOST_SENTENCES, _MOST_JOINED = 40, 3
 _REMEMBERED = 20_000
 # Words that are no unit and no code: those are written alike in every language of ours.
 _WORDS = re.compile(r"(?!(?:min|mm|cm|kg|lb|oz|qt|fl|mL|kW|kWh|log)\b)\b[^\W\d_]{2,}")
 _CITED = re.compile(r"(.*\S) \[([^\[\]]+)\]")  # a source at the end of a line
 _EDGES = re.compile(r"(\s*(?:[-•·–]\s+)?)(.*?)(\s*)", re.DOTALL)
+_ENDS_INSIDE = re.compile(r"[a-z)][.?!]\s+[A-Z]")
 _ENDS = re.compile(r"(?<=[.?!:;])\s+")
 # What joins phrases in a row: commas, dashes, brackets, quotes.
 _JOINTS = re.compile(r"(,\s+|;\s+|\s+[–—/·×]\s+|\s*[()\[\]“”]\s*|:\s+|\.\s+)")
 
 
+@dataclass(frozen=True, slots=True)
+class _Said:
+    """A text said as well as the catalogue allows.
+
+    left : letters left in English;  text : the translation;  missing : what the catalogue lacks, by its English
+    """
+
+    left: int
+    text: str
+    missing: tuple[str, ...] = ()
+
+
 class Translator:
-    """Reads English and says it in one language.
+    """Reads English and says it in one language, so that as few letters as possible stay English.
 
     found : the catalogue;  missing : counts what it lacks, by its English, when given
     """
@@ -35,98 +48,115 @@ class Translator:
         self.language = language
         self._found = found
         self._missing = missing
-        self._lines: dict[str, str] = {}
+        self._lines: dict[str, _Said] = {}
+        self._known: dict[str, _Said] = {}
 
     def said(self, text: str) -> str:
         """A text in the language; what the catalogue lacks stays as it is, its figures apart."""
-        if len(text) > _LONGEST:
-            return text
         return "\n".join(map(self._line, text.split("\n")))
 
     def whole(self, text: str) -> str | None:
-        """The translation of a text whose every sentence the catalogue has, else None."""
+        """The translation of a text of which the catalogue has every word, else None."""
         if len(text) > _LONGEST:
             return None
-        counted, self._missing = self._missing, None  # a trial: what it lacks is not missed yet
-        try:
-            return self._whole(text, 0)
-        finally:
-            self._missing = counted
-
-    def _line(self, line: str) -> str:
-        if line not in self._lines:
-            match = _EDGES.fullmatch(line)
-            assert match is not None
-            before, text, after = match.groups()
-            if len(self._lines) >= _REMEMBERED:
-                self._lines.clear()
-            self._lines[line] = f"{before}{self._with_source(text)}{after}" if text else line
-        return self._lines[line]
+        best = self._best(text, 0)
+        return best.text if best.left == 0 else None
 
     def cited(self, text: str) -> str:
         """A source: its title is not translated, only words such as "common practice, no source"."""
         return self.whole(text) or text
 
-    def _with_source(self, text: str) -> str:
-        match = _CITED.fullmatch(text)
-        return self._said(text, 0) if match is None else f"{self._said(match[1], 0)} [{self.cited(match[2])}]"
-
-    def _said(self, text: str, depth: int) -> str:
-        """The best there is for a text: as a whole, by its phrases, or only its figures."""
-        if not _WORDS.search(text):
-            return figures(text, self.language)
-        whole = self._whole(text, depth)
-        if whole is not None:
-            return whole
-        parts = _JOINTS.split(text)
-        if len(parts) > 1 and depth < _DEEPEST:
-            return "".join(p if i % 2 or not p else self._said(p, depth + 1) for i, p in enumerate(parts))
+    def _line(self, line: str) -> str:
+        if line not in self._lines:
+            if len(self._lines) >= _REMEMBERED:
+                self._lines.clear()
+            self._lines[line] = self._with_edges(line)
+        best = self._lines[line]
         if self._missing is not None:
-            self._missing[text] += 1
-        return figures(text, self.language)
+            self._missing.update(best.missing)
+        return best.text
 
-    def _whole(self, text: str, depth: int) -> str | None:
-        """A text the catalogue has: one sentence, or as few sentences as make it up. None when it lacks a part."""
-        ends = [m.span() for m in _ENDS.finditer(text)]
-        if not ends or len(ends) > _MOST_SENTENCES:
-            return self._one(text, depth)
-        # A place must not swallow the next sentence, so the sentences are tried first.
-        apart = self._apart(text, ends, depth)
-        return apart if apart is not None else self._one(text, depth)
+    def _with_edges(self, line: str) -> _Said:
+        match = _EDGES.fullmatch(line)
+        assert match is not None
+        before, text, after = match.groups()
+        if not text or len(text) > _LONGEST:
+            return _Said(0, line)
+        source = _CITED.fullmatch(text)
+        best = self._best(text if source is None else source[1], 0)
+        cited = "" if source is None else f" [{self.cited(source[2])}]"
+        return _Said(best.left, f"{before}{best.text}{cited}{after}", best.missing)
 
-    def _apart(self, text: str, ends: list[tuple[int, int]], depth: int) -> str | None:
-        starts, stops = [0, *(end for _, end in ends)], [*(start for start, _ in ends), len(text)]
-        out, at = [], 0
-        while at < len(starts):
-            for to in range(at, len(stops)):
-                said = None if to - at == len(stops) - 1 else self._one(text[starts[at] : stops[to]], depth)
-                if said is not None:
-                    out.append(said)
-                    at = to + 1
-                    break
-            else:
-                return None
-        return " ".join(out)
-
-    def _one(self, text: str, depth: int) -> str | None:
-        """One sentence or phrase, its first letter as it is written."""
+    def _best(self, text: str, depth: int) -> _Said:
+        """The way to say a text that leaves the fewest letters in English; of two as good, the larger pieces."""
         if not _WORDS.search(text):
-            return figures(text, self.language)
-        for form, restore in _forms(text):
-            exact = self._found.exact(form)
-            if exact is not None:
-                return restore(exact)
-            if depth >= _DEEPEST:
-                continue
-            fitting = list(self._found.matching(form))
-            best = next((f for f in fitting if all(self._has(v, depth + 1) for v in f[1].values())), None)
-            for entry, places in [best] if best is not None else fitting[:1]:
-                return restore(entry.filled({n: self._said(value, depth + 1) for n, value in places.items()}))
-        return None
+            return _Said(0, figures(text, self.language))
+        if text in self._known:
+            return self._known[text]
+        best = _Said(sum(map(len, _WORDS.findall(text))), figures(text, self.language), (text,))
+        # Sentences come first: a place of one must not swallow the next.
+        for way in (self._by_sentences, self._one, self._by_phrases):
+            said = way(text, depth)
+            if said is not None and said.left < best.left:
+                best = said
+            if best.left == 0:
+                break
+        if depth < _DEEPEST:  # deeper down less was tried
+            if len(self._known) >= _REMEMBERED:
+                self._known.clear()
+            self._known[text] = best
+        return best
 
-    def _has(self, text: str, depth: int) -> bool:
-        """Whether nothing of a text would stay English."""
-        return not _WORDS.search(text) or self._whole(text, depth) is not None
+    def _one(self, text: str, depth: int) -> _Said | None:
+        """One sentence or phrase of the catalogue."""
+        exact = self._found.exact(text)
+        if exact is not None:
+            return _Said(0, exact)
+        best: _Said | None = None
+        if depth >= _DEEPEST:
+            return best
+        for entry, places in self._found.matching(text):
+            if any(_ENDS_INSIDE.search(value) for value in places.values()):
+                continue  # a place that swallowed the end of a sentence
+            parts = {n: self._best(value, depth + 1) for n, value in places.items()}
+            left = sum(part.left for part in parts.values())
+            if best is None or left < best.left:
+                said = alike(entry.filled({n: p.text for n, p in parts.items()}), text)
+                best = _Said(left, said, tuple(m for part in parts.values() for m in part.missing))
+            if best.left == 0:
+                break
+        return best
+
+    def _by_sentences(self, text: str, depth: int) -> _Said | None:
+        """A paragraph cut at the ends of sentences, some of which may belong together."""
+        ends = [m.span() for m in _ENDS.finditer(text)]
+        if not ends or len(ends) > _MOST_SENTENCES or depth >= _DEEPEST:
+            return None
+        starts, stops = [0, *(end for _, end in ends)], [*(start for start, _ in ends), len(text)]
+        best: list[_Said] = [_Said(0, "")]
+        for to in range(len(stops)):
+            ways = []
+            for at in range(max(0, to - _MOST_JOINED + 1), to + 1):
+                if to - at == len(stops) - 1:
+                    continue
+                piece = text[starts[at] : stops[to]]
+                one = self._one(piece, depth + 1) if to > at else self._best(piece, depth + 1)
+                if one is not None:
+                    before = best[at]
+                    said = f"{before.text} {one.text}".lstrip()
+                    ways.append(_Said(before.left + one.left, said, before.missing + one.missing))
+            best.append(min(ways, key=lambda way: way.left))
+        return best[-1]
+
+    def _by_phrases(self, text: str, depth: int) -> _Said | None:
+        """A text cut at its commas, colons, brackets and dashes."""
+        parts = _JOINTS.split(text)
+        if len(parts) == 1 or depth >= _DEEPEST:
+            return None
+        said = [_Said(0, p) if i % 2 or not p else self._best(p, depth + 1) for i, p in enumerate(parts)]
+        return _Said(
+            sum(p.left for p in said), "".join(p.text for p in said), tuple(m for p in said for m in p.missing)
+        )
 
 
 @cache
@@ -151,31 +181,3 @@ def every(data: Any, language: str) -> Any:
     if isinstance(data, (list, tuple)):
         return type(data)(every(value, language) for value in data)
     return data
-
-
-def _forms(text: str) -> list[tuple[str, Callable[[str], str]]]:
-    """Ways a text may stand in the catalogue, with what makes the translation like the text again."""
-    forms: list[tuple[str, Callable[[str], str]]] = [(text, lambda said: said)]
-    first = text[:1]
-    other = first.lower() if first.isupper() else first.upper()
-    if other != first:
-        forms.append((other + text[1:], _capital if first.isupper() else _small))
-    if text.endswith("."):
-        return [*forms, *((form[:-1], partial(_stopped, restore)) for form, restore in forms)]
-    return [*forms, *((f"{form}.", partial(_unstopped, restore)) for form, restore in forms)]
-
-
-def _stopped(restore: Callable[[str], str], said: str) -> str:
-    return restore(said) + "."
-
-
-def _unstopped(restore: Callable[[str], str], said: str) -> str:
-    return restore(said).removesuffix(".")
-
-
-def _capital(said: str) -> str:
-    return said[:1].upper() + said[1:]
-
-
-def _small(said: str) -> str:
-    return said[:1].lower() + said[1:] if said[1:2].islower() else said
