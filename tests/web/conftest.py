@@ -12,6 +12,7 @@ from pathlib import Path
 import pytest
 import uvicorn
 from playwright.sync_api import Browser, Page, sync_playwright
+from tests.web.access_places import Places, furnished
 from tests.web.own_kitchen import OwnKitchen, window
 from tests.web.own_page import own_pages
 from tests.web.setting import KITCHEN, LAPTOP, NOW, PHONE
@@ -94,3 +95,10 @@ def phone(browser: Browser, own: OwnKitchen) -> Iterator[Page]:
     """A page of phone size on the test's own kitchen."""
     with window(browser, own.address) as page:
         yield page
+
+
+@pytest.fixture(scope="session")
+def places(browser: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Places]:
+    """A kitchen with everything in it, for tests that look at every screen and change nothing."""
+    with furnished(browser, tmp_path_factory.mktemp("places")) as kitchen:
+        yield kitchen

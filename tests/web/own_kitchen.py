@@ -57,8 +57,8 @@ class OwnKitchen:
         self._listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         self._listener.bind(("127.0.0.1", self._port))
         self._port = self._listener.getsockname()[1]
-        app = create_app(Site(self.store, KITCHEN, clock=lambda: self.now))
-        self._server = uvicorn.Server(uvicorn.Config(app, log_level="critical"))
+        self.app = create_app(Site(self.store, KITCHEN, clock=lambda: self.now))
+        self._server = uvicorn.Server(uvicorn.Config(self.app, log_level="critical"))
         self._thread = threading.Thread(target=self._server.run, kwargs={"sockets": [self._listener]}, daemon=True)
         self._thread.start()
         while not self._server.started:

@@ -97,16 +97,16 @@ def _mark(mark: Mark, key: str, standalone: bool) -> str:
                 f'height="{_n(mark.height)}" rx="{_n(round_)}"/>'
             )
         case Handle():
-            return _handle(mark, standalone)
+            return _handle(mark, key, standalone)
 
 
-def _handle(mark: Handle, standalone: bool) -> str:
+def _handle(mark: Handle, key: str, standalone: bool) -> str:
     shape = '<circle class="ring" r="7" fill="none" stroke="currentColor" stroke-width="2"/><circle class="dot" r="3"/>'
     place = f'transform="translate({_n(mark.x)} {_n(mark.y)})"'
     if standalone:
         return f'<g class="point" {place}>{shape}</g>'
     return (
-        f'<g id="point" class="point" role="slider" tabindex="0" aria-label={_quoted(mark.name)} '
+        f'<g id="{key}-point" class="point" role="slider" tabindex="0" aria-label={_quoted(mark.name)} '
         f'aria-valuemin="{_n(mark.low)}" aria-valuemax="{_n(mark.high)}" aria-valuenow="{_n(mark.now)}" '
         f"aria-valuetext={_quoted(mark.value_text)} {place}>"
         f'<circle class="reach" r="{_HIT}" fill="currentColor" fill-opacity="0"/>{shape}</g>'

@@ -14,6 +14,7 @@ from corebath.log.errors import Missing, Outdated, StoreError
 
 from .batch_routes import batch_routes
 from .card_routes import card_routes
+from .described import Described
 from .gear_routes import gear_routes
 from .guard import Guard
 from .guard_headers import head
@@ -41,7 +42,7 @@ def create_app(site: Site, serving: Serving | None = None) -> FastAPI:
     serving : how it is reached, from this machine only when None.  Raises StoreError when its key cannot be kept.
     """
     household = Household(site.store, serving or Serving(), site.clock)
-    app = FastAPI(title="corebath", docs_url=None, redoc_url=None)
+    app = Described(title="corebath", docs_url=None, redoc_url=None)
     app.state.household = household
     app.mount("/static", StaticFiles(directory=_STATIC), name="static")
     app.include_router(record_routes(site))  # before the log's, whose addresses take any number

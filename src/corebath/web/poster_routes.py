@@ -6,7 +6,7 @@ from functools import lru_cache
 from typing import Any
 
 from fastapi import APIRouter, Request, Response
-from fastapi.responses import HTMLResponse, JSONResponse
+from fastapi.responses import HTMLResponse, JSONResponse, RedirectResponse
 
 from corebath.ask.poster import PAPERS, PosterQuestion, understand_poster
 from corebath.ask.understand import Misunderstood, preference_of
@@ -57,7 +57,7 @@ def poster_routes(site: Site) -> APIRouter:
         try:
             asked = understand_poster(question, kitchen, waits=True)
         except Misunderstood:
-            return page(request)
+            return page(request) if question.given() else RedirectResponse("/poster", status_code=303)
         from corebath.show.poster_files import typeset  # the typesetter is slow to load
 
         poster = make_poster(_times(asked.sweep), preference, site.clock().astimezone(kitchen.zone).date())

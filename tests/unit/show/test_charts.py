@@ -158,7 +158,7 @@ def test_the_page_form_is_sound(name: str, wide: bool) -> None:
 
 def test_the_point_is_a_slider_on_a_page_and_still_in_a_file() -> None:
     drawing = _charts("chicken", METRIC, False)[0]
-    point = ElementTree.fromstring(to_svg(drawing, standalone=False)).find(".//*[@id='point']")
+    point = ElementTree.fromstring(to_svg(drawing, standalone=False)).find(f".//*[@id='{drawing.key}-point']")
     assert point is not None
     assert point.attrib["role"] == "slider"
     assert point.attrib["tabindex"] == "0"
