@@ -13,10 +13,12 @@ from corebath.ask.batch_file import example_file, read_batch
 from corebath.ask.batch_question import BatchQuestion
 from corebath.ask.understand import Misunderstood
 from corebath.plan.batch.answer import BatchPlan
+from corebath.plan.why.batch import batch_whys
 from corebath.show.batch_csv import bags_as_csv, days_as_csv
 from corebath.show.batch_json import batch_as_json
 from corebath.show.calendar import tasks_calendar
 from corebath.show.labels_sheet import labels_pdf
+from corebath.show.why_words import by_part
 from corebath.units import Preference, render
 
 from .batch_page import batch_page, canonical, planned
@@ -57,7 +59,8 @@ def batch_routes(site: Site) -> APIRouter:
         if request.query_params and request.query_params.multi_items() != question.pairs():
             return RedirectResponse(f"/batch?{question.query()}", status_code=303)
         page = batch_page(question, now, kitchen)
-        return site.html("batch.html", page.preference, page.status, page=page)
+        whys = {} if page.plan is None else by_part(batch_whys(page.plan))
+        return site.html("batch.html", page.preference, page.status, page=page, whys=whys)
 
     @routes.get("/api/batch")
     def api_batch(request: Request) -> JSONResponse:

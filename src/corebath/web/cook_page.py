@@ -8,9 +8,11 @@ from typing import Any
 from fastapi.responses import HTMLResponse, RedirectResponse
 
 from corebath.log.cook import Cook
+from corebath.log.estimate_why import estimate_whys
 from corebath.log.learn_say import rating_words
 from corebath.log.texts import limits
 from corebath.log.words import hear
+from corebath.show.why_words import by_part
 from corebath.units import render
 
 from .cook_view import CookView, answers_of, cook_charts, cook_view, words_of
@@ -36,6 +38,7 @@ def cook_page(
         "typed": typed or {},
         "again": f"/?{answers_of(cook.question).changed(eat='').query()}",
         "words_of": words_of,
+        "whys": {} if view.estimate is None or view.faulty else by_part(estimate_whys(view.estimate)),
     }
     if not cook.ended:
         return site.html("cook.html", kitchen.preference, status, views=in_progress(site, view), **values)

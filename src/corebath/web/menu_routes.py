@@ -17,10 +17,12 @@ from corebath.ask.understand import Misunderstood, understand
 from corebath.log.cook import Cook
 from corebath.plan.make import make_plan
 from corebath.plan.menu.answer import MenuPlan
+from corebath.plan.why.menu import menu_whys
 from corebath.show.calendar import tasks_calendar
 from corebath.show.menu_csv import menu_as_csv
 from corebath.show.menu_json import menu_as_json
 from corebath.show.menu_words import menu_name, works
+from corebath.show.why_words import by_part
 from corebath.units import Preference, render
 
 from .menu_page import canonical, menu_page, solved
@@ -59,7 +61,8 @@ def menu_routes(site: Site) -> APIRouter:
         if request.query_params and request.query_params.multi_items() != question.pairs():
             return RedirectResponse(f"/menu?{question.query()}", status_code=303)
         page = menu_page(question, now, kitchen)
-        return site.html("menu.html", page.preference, page.status, page=page)
+        whys = {} if page.plan is None else by_part(menu_whys(page.plan))
+        return site.html("menu.html", page.preference, page.status, page=page, whys=whys)
 
     @routes.post("/menu/start", response_class=HTMLResponse)
     def start(answers: Answers) -> Response:
