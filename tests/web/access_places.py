@@ -37,6 +37,11 @@ _WEEK = {
     "l1.food": "chicken breast", "l1.thick": "25 mm x3", "l1.mass": "200 g", "l1.want": "62 C",
 }  # fmt: skip
 _DINNER = STEAK | {"eat": "2027-03-13T19:30"}  # it lies ahead when all else has happened
+_MENU = {
+    "zone": "Europe/Paris", "c1.name": "dinner", "c1.eat": "2027-03-13T20:00", "d1.food": "beef ribeye steak",
+    "d1.pieces": "2", "d1.thick": "35 mm", "d1.want": "medium rare", "d2.food": "carrot", "d2.thick": "25 mm",
+    "d2.want": "85 C",
+}  # fmt: skip
 _STEAK = urlencode(_DINNER)
 _TABLE = urlencode({"food": "pork loin", "shape": "slab", "thick": "20-40 mm step 20", "set": "57-61 C step 2"})
 
@@ -76,6 +81,10 @@ SCREENS = {
     "batch": f"/batch?{urlencode(_WEEK)}",
     "batch, mistakes": "/batch?begin=soon&fridge=40+C&l1.food=chikn&l1.thick=9+m",
     "batch, failing": f"/batch?{urlencode(_WEEK | {'l1.want': '54 C', 'guests': 'risk'})}",
+    "menu, empty": "/menu?add=bath",
+    "menu": f"/menu?{urlencode(_MENU)}",
+    "menu, mistakes": f"/menu?{urlencode(_MENU | {'d1.thick': '3 m', 'd2.food': 'sirloin', 'asleep': 'x'})}",
+    "menu, failing": f"/menu?{urlencode(_MENU | {'c1.eat': '2027-03-12T22:50'})}",
     "not found": "/nowhere",
     "no such cook": "/kitchen/99",
     "address not understood": "/log?page=x",
