@@ -68,7 +68,8 @@ def _rated(store: Store, kitchen: Kitchen) -> Iterator[CookedOutcome]:
         if cook.rating is None:
             continue
         outcome = outcome_of(cook, kitchen, last)
-        last = cook.rating
+        # With what its note says: "better" of the next cook is better than that.
+        last = cook.rating if outcome is None else outcome.rating
         if outcome is not None:
             yield outcome
 
