@@ -27,6 +27,9 @@ Times are the best of a few runs, or a single run where that takes seconds, on {
 equal accuracy: the core within 0.01 °C of the exact series at every five minutes of the bath, for each solver with the
 cheapest of several meshes and steps; 50 times are asked. Exponents say how a time grows with the size of the question:
 1 means twice the work for twice the size.
+
+The machine was not idle: its load average was {before:.1f} when the run began and {after:.1f} when it ended, on {cores}
+cores. Times above that of an idle machine are to be expected where it was more than its cores.
 """
 
 
@@ -49,9 +52,16 @@ def _held(seconds: float, note: str) -> str:
     return f"{note}, MISSED" if missed else note
 
 
-def _page(found: list[tuple[str, Row]]) -> str:
+def _page(found: list[tuple[str, Row]], before: float) -> str:
     versions = {name: importlib.import_module(name).__version__ for name in ("numpy", "scipy")}
-    head = _HEAD.format(cores=os.cpu_count(), machine=platform.machine(), python=platform.python_version(), **versions)
+    head = _HEAD.format(
+        cores=os.cpu_count(),
+        machine=platform.machine(),
+        python=platform.python_version(),
+        before=before,
+        after=os.getloadavg()[0],
+        **versions,
+    )
     lines = [head]
     last = ""
     for module, (name, seconds, note) in found:
@@ -73,12 +83,12 @@ def main(words: list[str]) -> None:
     if "--write" in words:
         at = words.index("--write")
         path, words = Path(words[at + 1]), words[:at] + words[at + 2 :]
-    found = []
+    found, before = [], os.getloadavg()[0]
     for module, row in measured(words):
         found.append((module, row))
         print(f"{module:8} {row[0]:44} {row[1] * 1000:10.2f} ms  {row[2]}", flush=True)
     if path is not None:
-        path.write_text(_page(found), encoding="utf-8")
+        path.write_text(_page(found, before), encoding="utf-8")
 
 
 if __name__ == "__main__":

@@ -6,10 +6,11 @@ Budgets are guides for two cores. A plan holds 500 sampled pieces; a frozen one 
 from __future__ import annotations
 
 import os
+import resource
 import subprocess
 import sys
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from datetime import datetime, timedelta
 from functools import partial
@@ -23,7 +24,7 @@ from corebath.plan.make import make_plan
 from corebath.plan.map import make_map
 from corebath.plan.request import Request, State
 
-from .heat import Row, best
+from .same_bath import Row, best
 
 ZONE = ZoneInfo("Europe/Paris")
 NOW = datetime(2027, 5, 3, 8, 0, tzinfo=ZONE)
@@ -72,11 +73,23 @@ def rows() -> Iterator[Row]:
             yield f"plan that fails, with its offers: {name}", best(partial(make_plan, rushed), 2), ""
     with tempfile.TemporaryDirectory() as folder:
         cold = partial(_command, Path(folder) / "none.db")
-        yield "corebath --help, cold", best(partial(cold, "--help"), 5), "budget 200 ms"
-        yield "corebath plan, cold", best(partial(cold, *STEAK), 5), "budget 1000 ms"
-        yield "corebath plan --json, cold", best(partial(cold, *STEAK, "--json"), 5), "budget 1000 ms"
+        for name, words, most_ms in (
+            ("corebath --help, cold", ("--help",), 200),
+            ("corebath plan, cold", STEAK, 1000),
+            ("corebath plan --json, cold", (*STEAK, "--json"), 1000),
+        ):
+            spent = [_cpu_s(partial(cold, *words)) for _ in range(5)]
+            yield name, best(partial(cold, *words), 5), f"budget {most_ms} ms; {min(spent) * 1000:.0f} ms of processor"
 
 
 def _command(store: Path, *words: str) -> None:
     program = Path(sys.executable).with_name("corebath")
     subprocess.run([program, *words], check=True, capture_output=True, env=os.environ | {"COREBATH_STORE": str(store)})
+
+
+def _cpu_s(run: Callable[[], None]) -> float:
+    """Processor time of the programs that a run starts [s], which a busy machine stretches less than their time."""
+    before = resource.getrusage(resource.RUSAGE_CHILDREN)
+    run()
+    after = resource.getrusage(resource.RUSAGE_CHILDREN)
+    return after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime

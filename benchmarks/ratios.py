@@ -27,17 +27,17 @@ CASES: tuple[tuple[Body, float, Sequence[tuple[int, int]], Sequence[tuple[int, i
     (
         Body(Shape.SLAB, 0.025), 2.0,
         [(n, first) for first in (16, 32, 64) for n in (3, 4, 6)],
-        [(20, 32), (30, 32), (30, 64)],
+        [(30, 32), (40, 64)],
     ),
     (
         Body(Shape.CYLINDER, 0.05), 3.0,
         [(n, first) for first in (32, 64, 128) for n in (6, 8, 12)],
-        [(40, 64), (60, 64), (60, 128)],
+        [(60, 32), (60, 64)],
     ),
     (
         Body(Shape.BRICK, 0.05, 0.08, 0.12), 6.0,
         [(n, first) for first in (16, 32) for n in (5, 6, 7)],
-        [(24, 64)],
+        [(28, 32)],
     ),
 )  # fmt: skip
 
