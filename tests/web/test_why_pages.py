@@ -73,8 +73,8 @@ def test_a_script_gets_them_with_the_ends(client: TestClient, name: str) -> None
 
 def test_whose_word_an_input_is_stands_beside_it(client: TestClient) -> None:
     page = client.get("/", params=EAT | QUESTIONS["steak"]).text
-    assert re.search(r"thickness: <b>30 mm</b>, as you typed it", page)
-    assert re.search(r"heater: <b>\d+ W</b>, from your gear", page)
+    assert re.search(r"<span>thickness</span> <b>30 mm</b> <i>as you typed it</i>", page)
+    assert re.search(r"<span>heater</span> <b>\d+ W</b> <i>from your gear</i>", page)
     assert "from the food catalogue" in page
 
 
