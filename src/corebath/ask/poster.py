@@ -183,6 +183,6 @@ def _with_unit(text: str, unit: re.Match[str] | None) -> str:
 
 def _steps(low: float, high: float, step: float) -> tuple[float, ...]:
     """From `low` up in steps, and no further than `high`; more than any table takes are cut off for its refusal."""
-    most = settings()["limits"]["most_axis"] + 1
+    most = max(settings()["limits"][name] for name in ("most_sizes", "most_set_points")) + 1
     count = min(int((high - low) / step + 1e-6) + 1, most)
     return tuple(round(low + i * step, 12) for i in range(count))

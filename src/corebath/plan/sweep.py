@@ -115,11 +115,14 @@ class Sweep:
 
     def __post_init__(self) -> None:
         limits = settings()["limits"]
-        for field, axis in (("thick", self.thicknesses_m), ("set", self.set_points_C)):
+        for field, axis, most in (
+            ("thick", self.thicknesses_m, limits["most_sizes"]),
+            ("set", self.set_points_C, limits["most_set_points"]),
+        ):
             if not axis or any(b <= a for a, b in pairwise(axis)):
                 raise BadRequest(field, "the values must rise, and there must be at least one")
-            if len(axis) > limits["most_axis"]:
-                raise BadRequest(field, f"{len(axis)} values are too many: at most {limits['most_axis']} are taken")
+            if len(axis) > most:
+                raise BadRequest(field, f"{len(axis)} values are too many: at most {most} are taken")
         most = limits["most_frozen_cells" if self.like.state is State.FROZEN else "most_cells"]
         if self.count > most:
             frozen = " of frozen pieces" if self.like.state is State.FROZEN else ""

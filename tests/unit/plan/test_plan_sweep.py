@@ -157,9 +157,10 @@ def test_an_unseared_face_has_its_own_time() -> None:
         ("thick", (), (60.0,)),
         ("thick", (0.03, 0.02), (60.0,)),
         ("thick", (0.001,), (60.0,)),
-        ("thick", tuple(0.01 + 0.001 * i for i in range(41)), (60.0,)),
-        ("thick", tuple(0.01 + 0.001 * i for i in range(40)), tuple(50.0 + 0.5 * i for i in range(30))),
+        ("thick", tuple(0.01 + 0.001 * i for i in range(81)), (60.0,)),
+        ("thick", tuple(0.01 + 0.001 * i for i in range(80)), tuple(50.0 + 0.5 * i for i in range(40))),
         ("set", (0.03,), ()),
+        ("set", (0.03,), tuple(50.0 + 0.5 * i for i in range(41))),
         ("set", (0.03,), (60.0, 60.0)),
         ("want", (0.03,), (20.0, 60.0)),
         ("want", (0.03,), (60.0, 99.9)),
@@ -173,9 +174,9 @@ def test_axes_that_are_refused(field: str, sizes: tuple[float, ...], set_points:
 
 def test_frozen_tables_are_smaller() -> None:
     sizes = tuple(0.01 + 0.002 * i for i in range(20))
-    set_points = tuple(54.0 + i for i in range(12))
-    assert Sweep(loin(), sizes, set_points).count == 240
-    with pytest.raises(BadRequest, match="240 cells of frozen pieces are too many: at most 225"):
+    set_points = tuple(54.0 + 0.5 * i for i in range(31))
+    assert Sweep(loin(), sizes, set_points).count == 620
+    with pytest.raises(BadRequest, match="620 cells of frozen pieces are too many: at most 600"):
         Sweep(loin(state=State.FROZEN), sizes, set_points)
 
 
