@@ -7,11 +7,7 @@ from pathlib import Path
 
 import click
 
-from corebath.ask.told import told_of
-from corebath.plan.ends import make_ends
 from corebath.plan.make import make_plan
-from corebath.plan.why.whole import ends_whys, plan_whys
-from corebath.show.as_json import plan_as_json
 from corebath.show.as_text import as_text
 from corebath.show.core_chart import core_drawing
 
@@ -44,10 +40,18 @@ def command(
     if ics is not None and plan.works:
         write_calendar(plan, preference, ics)
     if why is not None:
+        # Slow to load, as the salt, the sear and the cold are, and most plans are not asked for reasons.
+        from corebath.ask.told import told_of
+        from corebath.plan.ends import make_ends
+        from corebath.plan.why.whole import ends_whys, plan_whys
+
         told = told_of(question, kitchen())
         whys = (*plan_whys(plan, told), *ends_whys(plan, make_ends(plan), told))
         explain(whys, why, preference, as_json=as_json, code=0 if plan.works else 1)
     if as_json:
+        from corebath.ask.told import told_of  # as above
+        from corebath.show.as_json import plan_as_json
+
         told = told_of(question, kitchen())
         click.echo(json.dumps(plan_as_json(plan, preference, told), ensure_ascii=False, indent=2))
     else:
