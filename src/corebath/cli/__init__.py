@@ -7,7 +7,7 @@ import importlib
 import click
 
 from corebath import __version__
-from corebath.language import translated
+from corebath.language import reading, translated
 
 from .say import language, spoken
 
@@ -70,3 +70,4 @@ class _Lazy(click.Group):
 @click.version_option(__version__, prog_name="corebath")
 def main() -> None:
     """Plan sous vide cooking from the command line."""
+    click.get_current_context().with_resource(reading(language()))

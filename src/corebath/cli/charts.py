@@ -11,12 +11,10 @@ import click
 
 from corebath.show.drawing import Drawing
 from corebath.show.files import write_chart
-from corebath.show.spoken import in_language
 from corebath.show.svg import to_svg
 from corebath.show.terminal import to_terminal
 
 from .asking import refuse
-from .say import language
 
 # Makes a chart, wide or narrow; raises ValueError where there is nothing to draw.
 F = TypeVar("F", bound=Callable[..., object])
@@ -34,7 +32,7 @@ def takes_chart(command: F) -> F:
 def save_chart(make: Callable[[], Drawing], path: Path) -> None:
     """Write a chart to a file; leaves with exit code 2 and a sentence when that fails."""
     try:
-        write_chart(to_svg(in_language(make(), language()), standalone=True), path)
+        write_chart(to_svg(make(), standalone=True), path)
     except (ValueError, OSError) as error:
         refuse([f"The chart could not be written: {error}."])
 
@@ -46,4 +44,4 @@ def print_chart(draw: Draw) -> None:
         drawing = draw(columns >= _WIDE_FROM)
     except ValueError:
         return  # the text has said already why there is nothing to draw
-    click.echo(to_terminal(in_language(drawing, language()), columns))
+    click.echo(to_terminal(drawing, columns))

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from contextvars import ContextVar
 
 ENGLISH = "en"
+_reader: ContextVar[str] = ContextVar("reader", default=ENGLISH)
 LANGUAGES = {ENGLISH: "English", "fr": "Français", "de": "Deutsch", "es": "Español"}
 
 
@@ -31,6 +34,21 @@ def from_environment(environment: Mapping[str, str]) -> str:
         if value:
             return ENGLISH
     return ENGLISH
+
+
+@contextmanager
+def reading(language: str) -> Iterator[None]:
+    """Inside, charts are drawn for a reader of a language: their lines are broken after they are translated."""
+    before = _reader.set(language)
+    try:
+        yield
+    finally:
+        _reader.reset(before)
+
+
+def reader() -> str:
+    """The language of the reader, English outside `reading`."""
+    return _reader.get()
 
 
 def _quality(text: str) -> float:

@@ -16,6 +16,8 @@ _DATE = re.compile(
 _DAY = re.compile(rf"\b({_LONG_DAY}|{_SHORT_DAY})\b")
 _MONTH = re.compile(rf"\b({_LONG_MONTH})\b")
 _DAYS = re.compile(r"\b(\d+) days\b")
+_CLOCK_ON = re.compile(rf"(\d{{1,2}}:\d{{2}}) on (?=(?:{_LONG_DAY}|{_SHORT_DAY})\b)")
+_ON = {"fr": "le", "de": "am", "es": "el"}
 # What stands between the day of the month and its name.
 _BETWEEN = {"fr": " ", "de": ". ", "es": " de "}
 _DAYS_WORD = {"fr": "jours", "de": "Tage", "es": "días"}
@@ -32,6 +34,7 @@ def figures(text: str, language: str) -> str:
             said = f"{names[day]}{',' if language != 'fr' else ''} {said}"
         return f"{said}{' de ' if language == 'es' else ' '}{year}" if year else said
 
+    text = _CLOCK_ON.sub(rf"\1 {_ON[language]} ", text)
     text = _DATE.sub(date, text)
     text = _DAY.sub(lambda m: names[m[1]], text)
     text = _MONTH.sub(lambda m: names[m[1]], text)

@@ -22,6 +22,7 @@ _INLINE = frozenset(
 )
 _ALONE = frozenset(("input", "img", "wbr"))  # inline, with no end
 _SEALED = frozenset(("script", "style", "code", "pre", "textarea", "kbd", "samp"))
+_SAID = ' class="chart '  # a chart was drawn in the reader's language
 _CITE = "cite"  # the title of a source is not translated (HTML standard, the cite element)
 _WHOLE = "select"  # stands in a sentence as one place; its options are translated by themselves
 
@@ -68,7 +69,7 @@ def _tokens(text: str) -> Iterator[tuple[str, bool]]:
             and not token.startswith("</")
             and not token.endswith("/>")
             and name not in _ALONE
-            and (name in _SEALED or name in (_WHOLE, _CITE) or 'translate="no"' in token)
+            and (name in _SEALED or name in (_WHOLE, _CITE) or 'translate="no"' in token or _SAID in token)
         ):
             sealed, depth, held = name, 1, [token]
             continue

@@ -9,7 +9,7 @@ from functools import cache
 from typing import Any
 
 from .catalogue import Catalogue, alike, catalogue
-from .choice import ENGLISH
+from .choice import ENGLISH, reader
 from .figures import figures
 
 _DEEPEST = 4
@@ -168,6 +168,11 @@ def translator(language: str) -> Translator:
 def translated(text: str, language: str) -> str:
     """A text in another language; English comes back unchanged. Raises KeyError for a language without a catalogue."""
     return text if language == ENGLISH else translator(language).said(text)
+
+
+def spoken(text: str) -> str:
+    """A text in the language of the reader; see `reading`."""
+    return translated(text, reader())
 
 
 def every(data: Any, language: str) -> Any:

@@ -14,6 +14,8 @@ from typing import Literal
 
 import numpy as np
 
+from corebath.language import spoken
+
 Point = tuple[float, float]
 Anchor = Literal["start", "middle", "end"]
 
@@ -95,7 +97,7 @@ class Area:
 class Text:
     """One line of text; (x, y) is its baseline at `anchor`, `size` its font size.
 
-    kind : tick, axis, label, key, badge or heading
+    kind : tick, axis, label, key, badge or heading;  text : kept as the reader's language says it
     """
 
     x: float
@@ -104,6 +106,9 @@ class Text:
     kind: str
     size: float
     anchor: Anchor = "start"
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "text", spoken(self.text))
 
 
 @dataclass(frozen=True, slots=True)

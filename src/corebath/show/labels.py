@@ -6,6 +6,8 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from corebath.language import spoken
+
 from .drawing import Text
 
 # Average width of a glyph of a text face, in font sizes; wide faces reach about this on mixed text (measured on
@@ -22,9 +24,12 @@ def text_width(text: str, size: float) -> float:
 
 
 def wrap(text: str, width: float, size: float) -> tuple[str, ...]:
-    """The text in lines of at most `width`; a word that is longer stands alone, a figure keeps its unit."""
+    """The text, as the reader's language says it, in lines of at most `width`.
+
+    A word that is longer stands alone, a figure keeps its unit.
+    """
     lines: list[str] = []
-    for word in _FIGURE.sub(_NBSP, text).split(" "):
+    for word in _FIGURE.sub(_NBSP, spoken(text)).split(" "):
         if lines and text_width(f"{lines[-1]} {word}", size) <= width:
             lines[-1] += f" {word}"
         else:

@@ -6,6 +6,7 @@ from functools import cache
 from html import escape
 
 from corebath.data_files import read_text
+from corebath.language import spoken
 
 from .drawing import STROKES, Area, Drawing, Handle, Hatch, Line, Mark, Pill, Point, Text
 
@@ -45,8 +46,8 @@ def to_svg(drawing: Drawing, *, standalone: bool) -> str:
         head += [f"data-{name}={_quoted(value)}" for name, value in drawing.data.items()]
     parts = [
         f"<svg {' '.join(head)}>",
-        f'<title id="{key}-title">{_content(drawing.title)}</title>',
-        f'<desc id="{key}-desc">{_content(drawing.description)}</desc>',
+        f'<title id="{key}-title">{_content(spoken(drawing.title))}</title>',
+        f'<desc id="{key}-desc">{_content(spoken(drawing.description))}</desc>',
     ]
     if standalone:
         parts.append(f"<style>{_content(palette())}</style>")
@@ -106,9 +107,9 @@ def _handle(mark: Handle, key: str, standalone: bool) -> str:
     if standalone:
         return f'<g class="point" {place}>{shape}</g>'
     return (
-        f'<g id="{key}-point" class="point" role="slider" tabindex="0" aria-label={_quoted(mark.name)} '
+        f'<g id="{key}-point" class="point" role="slider" tabindex="0" aria-label={_quoted(spoken(mark.name))} '
         f'aria-valuemin="{_n(mark.low)}" aria-valuemax="{_n(mark.high)}" aria-valuenow="{_n(mark.now)}" '
-        f"aria-valuetext={_quoted(mark.value_text)} {place}>"
+        f"aria-valuetext={_quoted(spoken(mark.value_text))} {place}>"
         f'<circle class="reach" r="{_HIT}" fill="currentColor" fill-opacity="0"/>{shape}</g>'
     )
 
@@ -131,7 +132,7 @@ def _lined(kind: str) -> str:
 
 
 def _named(name: str) -> str:
-    return f' role="img" aria-label={_quoted(name)}' if name else ""
+    return f' role="img" aria-label={_quoted(spoken(name))}' if name else ""
 
 
 def _path(points: tuple[Point, ...]) -> str:

@@ -10,7 +10,7 @@ from starlette.datastructures import Headers, MutableHeaders
 from starlette.requests import cookie_parser
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
-from corebath.language import LANGUAGES, asked_for, html
+from corebath.language import LANGUAGES, asked_for, html, reading
 
 from .site import form_of
 
@@ -53,7 +53,8 @@ class Languages:
                 await send(started)
                 await send({"type": "http.response.body", "body": page})
 
-        await self.app(scope, receive, said)
+        with reading(language):
+            await self.app(scope, receive, said)
 
 
 def language_of(headers: Headers) -> str:
