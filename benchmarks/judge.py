@@ -5,8 +5,7 @@ Budget: 100,000 readings read and judged in 2 s.
 
 from __future__ import annotations
 
-import time
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
 from functools import partial
 from zoneinfo import ZoneInfo
@@ -14,6 +13,7 @@ from zoneinfo import ZoneInfo
 import numpy as np
 
 from benchmarks.coverage import piece_of_beef
+from benchmarks.same_bath import Row, best
 from corebath.food.catalogue import catalogue
 from corebath.heat.body import Body, Shape
 from corebath.log.as_cooked import as_cooked
@@ -23,7 +23,6 @@ from corebath.log.estimate import estimate
 from corebath.log.verdict import Judged, verdict
 from corebath.plan.request import Request
 
-Row = tuple[str, float, str]
 PARIS = ZoneInfo("Europe/Paris")
 START = datetime(2026, 11, 20, 17, 0, tzinfo=UTC)
 COUNT = 100_000
@@ -34,9 +33,13 @@ BRICK = Body(Shape.BRICK, 0.045, 0.10, 0.15)
 def rows() -> Iterator[Row]:
     """Name, seconds and note of every timing."""
     text = file_of(COUNT)
-    yield f"read {COUNT} readings", best(partial(read_csv, text, PARIS)), f"{len(text) / 1e6:.1f} MB of text"
+    yield f"read {COUNT} readings", best(partial(read_csv, text, PARIS), 3), f"{len(text) / 1e6:.1f} MB of text"
     for body in (SLAB, BRICK):
-        yield f"read and judge {COUNT} readings, {body.shape.value}", best(partial(judge, text, body)), "budget 2000 ms"
+        yield (
+            f"read and judge {COUNT} readings, {body.shape.value}",
+            best(partial(judge, text, body), 3),
+            "budget 2000 ms",
+        )
     t = 60.0 * np.arange(2.0, 60.0, 2.0)
     for body in (SLAB, BRICK):
         piece = piece_of_beef(body)
@@ -72,13 +75,3 @@ def file_of(count: int) -> str:
     moments = (START + timedelta(seconds=float(x)) for x in s)
     lines = (f"{m.astimezone(PARIS):%d/%m/%Y %H:%M:%S},{c:.2f}" for m, c in zip(moments, bath, strict=True))
     return "\n".join(["Time,Bath (C)", *lines])
-
-
-def best(run: Callable[[], object], repeats: int = 3) -> float:
-    """Shortest of a few runs [s]."""
-    shortest = np.inf
-    for _ in range(repeats):
-        begun = time.perf_counter()
-        run()
-        shortest = min(shortest, time.perf_counter() - begun)
-    return float(shortest)

@@ -7,33 +7,21 @@ truth lies in its 90 % interval. "Further out" draws taste, bias and rating nois
 
 from __future__ import annotations
 
-import time
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 
 import numpy as np
 from tests.unit.log.learned_cooks import chuck_request, three_chucks
 from tests.unit.log.simulated_cook import coverage, drawn, learning_curve
 
+from benchmarks.same_bath import Row, best
 from corebath.log.learn import propose, suggest
 from corebath.log.learn_drive import usual
 
-Row = tuple[str, float, str]
 FOODS = (
     ("tough-red", "beef", "pink"),
     ("tender-red", "beef", "medium-rare"),
     ("poultry-breast", "chicken", "juicy"),
 )
-
-
-def best(run: Callable[[], object], repeats: int = 5) -> float:
-    """Shortest of several runs [s], after one to warm up."""
-    run()
-    shortest = np.inf
-    for _ in range(repeats):
-        begun = time.perf_counter()
-        run()
-        shortest = min(shortest, time.perf_counter() - begun)
-    return float(shortest)
 
 
 def rows() -> Iterator[Row]:

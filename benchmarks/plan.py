@@ -10,6 +10,7 @@ import resource
 import subprocess
 import sys
 import tempfile
+import time
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 from datetime import datetime, timedelta
@@ -78,8 +79,10 @@ def rows() -> Iterator[Row]:
             ("corebath plan, cold", STEAK, 1000),
             ("corebath plan --json, cold", (*STEAK, "--json"), 1000),
         ):
+            begun = time.perf_counter()
             spent = [_cpu_s(partial(cold, *words)) for _ in range(5)]
-            yield name, best(partial(cold, *words), 5), f"budget {most_ms} ms; {min(spent) * 1000:.0f} ms of processor"
+            mean = (time.perf_counter() - begun) / 5
+            yield name, min(spent), f"budget {most_ms} ms; {mean * 1000:.0f} ms by the clock in the mean"
 
 
 def _command(store: Path, *words: str) -> None:

@@ -64,9 +64,7 @@ def volumes_core(body: Body, duration_s: float, count: int, first: int) -> Array
         - fipy.ImplicitSourceTerm(coeff=film / 2) - film / 2 * T.old + film * BATH_C
     )  # fmt: skip
     solver = (
-        fipy.LinearPCGSolver(tolerance=1e-10, iterations=2000)
-        if len(half) > 1
-        else fipy.LinearLUSolver(tolerance=1e-12)
+        fipy.LinearPCGSolver(tolerance=1e-8, iterations=2000) if len(half) > 1 else fipy.LinearLUSolver(tolerance=1e-12)
     )
     out: list[float] = []
     with warnings.catch_warnings():
