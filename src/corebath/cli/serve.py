@@ -76,6 +76,7 @@ def command(port: int, demo: bool, open_browser: bool, lan: bool, names: tuple[s
         server_header=False,
         backlog=_WAITING,
         limit_concurrency=requests().connections,
+        timeout_keep_alive=int(requests().idle_s),
         timeout_graceful_shutdown=int(requests().ending_s),
     )
     uvicorn.Server(config).run(sockets=listening.sockets)
