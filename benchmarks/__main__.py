@@ -22,12 +22,12 @@ _HEAD = """\
 
 Written by `python -m benchmarks --write docs/benchmarks.md` (`make bench` prints the same); do not edit by hand.
 
-Times are processor time, which is what the clock shows on an idle machine for work of one thread: the best of a few
-runs, or a single run where that takes seconds, on {cores} shared cores ({machine}, Python {python}, numpy {numpy},
-scipy {scipy}). Budgets are guides for two cores; one that was missed says so. Ratios are at equal accuracy: the core within
-0.01 °C of the exact series at every five minutes of the bath, for each solver with the cheapest of several meshes and
-steps; 50 times are asked. Exponents say how a time grows with the size of the question: 1 means twice the work for
-twice the size.
+Times are processor time, which is what the clock shows on an idle machine for work of one thread (or the clock's own,
+where several threads make that the shorter): the best of a few runs, or a single run where that takes seconds, on
+{cores} shared cores ({machine}, Python {python}, numpy {numpy}, scipy {scipy}). Budgets are guides for two cores; one
+that was missed says so. Ratios are at equal accuracy: the core within 0.01 °C of the exact series at every five minutes
+of the bath, for each solver with the cheapest of several meshes and steps; 50 times are asked. Exponents say how a time
+grows with the size of the question: 1 means twice the work for twice the size.
 
 The load average of the machine was {before:.1f} when the run began and {after:.1f} when it ended: above its cores,
 shared caches make every time longer than on an idle machine, and what waits for a disk (log) much longer.
