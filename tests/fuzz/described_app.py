@@ -96,6 +96,17 @@ class Asker:
         every = [found.ok() for found in self._schema.get_all_operations() if isinstance(found, Ok)]
         return [operation for operation in every if wanted(operation.path)]
 
+    def _count(self, status: int) -> None:
+        self.asked[status] = self.asked.get(status, 0) + 1
+
+    def _follow(self, where: str) -> None:
+        """Go on to the page an answer leads to, which must be a page."""
+        assert where.startswith("/")
+        page = self._session.get(f"{self._kitchen.address}{where}", timeout=120)
+        self._count(page.status_code)
+        assert page.status_code < 500, where
+        assert page.headers["content-type"].startswith("text/html"), where
+
     def ask(self, operation: Any, examples: int) -> None:
         """Ask one operation; raises AssertionError with all that an answer had wrong."""
 
@@ -110,7 +121,9 @@ class Asker:
                 base_url=self._kitchen.address, session=self._session, headers=token, allow_redirects=False,
                 timeout=120,
             )  # fmt: skip
-            self.asked[answer.status_code] = self.asked.get(answer.status_code, 0) + 1
+            self._count(answer.status_code)
+            if answer.status_code == 303:
+                self._follow(answer.headers["location"][0])
             try:
                 case.validate_response(answer, checks=_CHECKS)
             except (FailureGroup, IncorrectUsage) as failure:
