@@ -32,7 +32,7 @@ class StayVars:
 
 @dataclass(slots=True)
 class RunVars:
-    """One set point of one bath. at : by set point"""
+    """One set point of one bath. at : by set point;  on : minutes in which the bath runs for it"""
 
     used: Any
     begin: Any
@@ -42,6 +42,7 @@ class RunVars:
     turn: Any = None
     swap: Any = None
     fresh: Any = None
+    on: Any = None
 
 
 class BathRuns:
@@ -71,7 +72,8 @@ class BathRuns:
             m.add(moment == self.low).only_enforce_if(~used)
         return RunVars(used, begin, start, end, at)
 
-    def _heats(self, bath: int, run: RunVars) -> Any:
+    def heats(self, bath: int, run: RunVars) -> Any:
+        """Minutes from the filling water to a run's set point."""
         heats = self.problem.tubs[bath].heats
         return sum(int(heats[g] or 0) * lit for g, lit in run.at.items())
 
@@ -86,7 +88,7 @@ class BathRuns:
         m, works, weights, tub = self.model, self.problem.works, self.problem.weights, self.problem.tubs[b]
         runs = self.runs[b]
         for k, run in enumerate(runs):
-            heats = self._heats(b, run)
+            heats = self.heats(b, run)
             on = m.new_int_var(0, self.high - self.low, "")
             if k == 0:
                 m.add(run.begin + works.fill + heats <= run.start).only_enforce_if(run.used)
@@ -120,6 +122,7 @@ class BathRuns:
                 m.add(on >= run.end - run.begin).only_enforce_if(run.fresh)
                 changed = weights.swap * (run.swap + run.fresh) + weights.turn * run.turn
                 self.costs += [changed, weights.prompt * idle]
+            run.on = on
             self.costs.append(weights.bath_minute * on)
 
     def _work(self, begin: Any, minutes: int, lit: Any) -> None:

@@ -70,7 +70,8 @@ def _at_the_same_time(made: MenuModel) -> None:
             for item, (_, out) in ((one, sure[i]), (other, sure[j])):
                 shortest = min(w.ready[b] or 0 for w in item.cooks if w.ready[b] is not None)
                 spans.append((out - shortest, out - item.finish.most_wait))
-            if max(s for s, _ in spans) >= min(e for _, e in spans):
+            # One follows the other only if the bath has time to change between them.
+            if max(s for s, _ in spans) >= min(e for _, e in spans) + _shortest_change(made, b, one, other):
                 continue
             if not _can_share(one, other, b):
                 pairs.add((i, j, b))
@@ -91,16 +92,42 @@ def _can_share(one: Item, other: Item, bath: int) -> bool:
     return not crowded and bool({w.point for w in one.cooks} & {w.point for w in other.cooks})
 
 
+def _shortest_change(made: MenuModel, bath: int, one: Item, other: Item) -> int:
+    """Minutes between two set points, one of each dish, at the least; 0 when they could share one."""
+    problem = made.problem
+    tub, works = problem.tubs[bath], problem.works
+    pairs = [(a.point, b.point) for a in one.cooks for b in other.cooks]
+    if any(a == b for a, b in pairs):
+        return 0
+    swap = works.swap + works.settle
+    fresh = works.fresh + min(tub.heats[p] or 0 for pair in pairs for p in pair)
+    return min(min(works.turn + abs(tub.rises[a] - tub.rises[b]), swap, fresh) for a, b in pairs)
+
+
 def _enough_runs(made: MenuModel) -> None:
-    """Dishes without a set point in common need a run each."""
-    items = made.problem.items
-    apart = {
-        (i, j)
-        for i, j in combinations(range(len(items)), 2)
-        if not {w.point for w in items[i].cooks} & {w.point for w in items[j].cooks}
-    }
-    most = max((len(c) for c in _cliques(apart, len(items))), default=1)
-    made.model.add(sum(run.used for runs in made.baths.runs for run in runs) >= most)
+    """Dishes that can never be in a bath together need a run each, and its minutes."""
+    m, problem = made.model, made.problem
+    items, works, count = problem.items, problem.works, len(problem.items)
+    for b, runs in enumerate(made.baths.runs):
+        for k, run in enumerate(runs):
+            took = works.fill * run.used + made.baths.heats(b, run)
+            if k:
+                took = works.turn * run.turn + (works.swap + works.settle) * run.swap + works.fresh * run.fresh
+            m.add(run.on >= run.end - run.start + took)
+    pairs = list(combinations(range(count), 2))
+    apart = {(i, j) for i, j in pairs if not {w.point for w in items[i].cooks} & {w.point for w in items[j].cooks}}
+    most = max((len(c) for c in _cliques(apart, count)), default=1)
+    m.add(sum(run.used for runs in made.baths.runs for run in runs) >= most)
+    lengths = sum(run.end - run.start for runs in made.baths.runs for run in runs)
+    never = {(i, j) for i, j in pairs if not any(_can_share(items[i], items[j], b) for b in range(len(problem.tubs)))}
+    for group in (*([i] for i in range(count)), *_cliques(never, count)):
+        m.add(lengths >= sum(_needs(made, i) for i in group))
+
+
+def _needs(made: MenuModel, i: int) -> Any:
+    """Minutes that a dish has to be in its bath to be cooked."""
+    item, lits = made.problem.items[i], made.dishes[i].cook.lits
+    return sum(int(item.cooks[o].ready[b] or 0) * x for (o, b, _), x in lits.items())
 
 
 def _cliques(pairs: set[tuple[int, int]], count: int) -> list[list[int]]:

@@ -30,6 +30,9 @@ def solver(limit: str = "deterministic_s") -> cp_model.CpSolver:
     made = cp_model.CpSolver()
     made.parameters.num_workers = 1
     made.parameters.random_seed = limits["seed"]
+    # Deep probing and the search for symmetries cost small models like these more than they save.
+    made.parameters.cp_model_probing_level = 1
+    made.parameters.symmetry_level = 0
     made.parameters.max_deterministic_time = limits[limit]
     made.parameters.max_time_in_seconds = limits["wall_s"]
     return made
