@@ -89,7 +89,7 @@ def _single(menu: Menu, keys: set[str], names: set[str]) -> Iterator[WayOut]:
         second = MenuBath(_free_name(first.name, [b.name for b in menu.baths]), first.equipment)
         yield _way(f"Use another bath like the {first.name}.", "bath", replace(menu, baths=(*menu.baths, second)))
     if "asleep" in keys and menu.asleep is not None:
-        yield _way("Work in the hours kept for sleep, too.", "asleep", replace(menu, asleep=None))
+        yield _way("Get up for it in the night.", "asleep", replace(menu, asleep=None))
     for i, dish in enumerate(menu.dishes):
         if f"result:{dish.name}" in keys and dish.name in names:
             yield from _other_results(menu, i, dish)
