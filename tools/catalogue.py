@@ -125,7 +125,7 @@ def update() -> None:
         if language == ENGLISH:
             continue
         path = CATALOGUES / f"{language}.po"
-        old = _read(path, language)
+        old = read_catalogue(path, language)
         new = Catalog(locale=language, project="corebath", charset="utf-8", fuzzy=False)
         for text, name in english.items():
             message = old.get(text)
@@ -142,7 +142,7 @@ def update() -> None:
 def add(language: str, file: Path) -> None:
     """Take over translations from a JSON object of English and translation; those not of the code are kept by hand."""
     path = CATALOGUES / f"{language}.po"
-    old = _read(path, language)
+    old = read_catalogue(path, language)
     for english, said in json.loads(file.read_text(encoding="utf-8")).items():
         if set(_PLACE.findall(said)) - set(_PLACE.findall(english)):
             raise SystemExit(f"a place that the English lacks: {english!r}")
@@ -156,7 +156,7 @@ def add(language: str, file: Path) -> None:
 
 def todo(language: str) -> None:
     """Print the sentences without a translation as a JSON list."""
-    catalog = _read(CATALOGUES / f"{language}.po", language)
+    catalog = read_catalogue(CATALOGUES / f"{language}.po", language)
     print(json.dumps([m.id for m in catalog if m.id and not m.string], ensure_ascii=False, indent=0))
 
 
@@ -168,7 +168,8 @@ def left(language: str) -> None:
         print(times, text)
 
 
-def _read(path: Path, language: str) -> Catalog:
+def read_catalogue(path: Path, language: str) -> Catalog:
+    """A catalogue as it stands in its file; an empty one when there is none."""
     if not path.exists():
         return Catalog(locale=language)
     with path.open("rb") as stream:

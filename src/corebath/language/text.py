@@ -21,7 +21,7 @@ _WORDS = re.compile(r"(?!(?:min|mm|cm|kg|lb|oz|qt|fl|mL|kW|kWh|log)\b)\b[^\W\d_]
 _CITED = re.compile(r"(.*\S) \[([^\[\]]+)\]")  # a source at the end of a line
 _EDGES = re.compile(r"(\s*(?:[-•·–]\s+)?)(.*?)(\s*)", re.DOTALL)
 _ENDS_INSIDE = re.compile(r"[a-z)][.?!]\s+[A-Z]")
-_ENDS = re.compile(r"(?<=[.?!:;])\s+")
+_ENDS = re.compile(r"(?<=[.?!:;])(?<![\s(][A-Z]\.)(?<!^[A-Z]\.)\s+")  # "C. perfringens" is no end
 # What joins phrases in a row: commas, dashes, brackets, quotes.
 _JOINTS = re.compile(r"(,\s+|;\s+|\s+[–—/·×]\s+|\s*[()\[\]“”]\s*|:\s+|\.\s+)")
 

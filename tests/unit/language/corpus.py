@@ -72,14 +72,14 @@ def left_in_english(language: str) -> Counter[str]:
     return alike
 
 
-def pages() -> Iterator[str]:
+def pages(questions: tuple[dict[str, str], ...] = QUESTIONS) -> Iterator[str]:
     """The screens, in English."""
     with TemporaryDirectory() as folder:
         store = Store(Path(folder) / "corpus.db")
         store.save_kitchen(demo_kitchen(KITCHEN.zone), 0)
         app = create_app(Site(store, KITCHEN, clock=lambda: NOW))
         client = TestClient(app, base_url="http://127.0.0.1:8360", client=HERE)
-        for question in QUESTIONS:
+        for question in questions:
             yield client.get("/", params=_EAT | question).text
         token = {"form-token": token_in(client.get("/").text)}
         for question in QUESTIONS[:2]:

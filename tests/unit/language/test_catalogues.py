@@ -1,0 +1,58 @@
+"""The catalogues are complete: every sentence of the code and the data, in every language, with all of its places."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+from babel.messages.catalog import Catalog
+from tools.catalogue import CATALOGUES, collected, read_catalogue
+
+from corebath.language import LANGUAGES
+from corebath.language.choice import ENGLISH
+
+OTHERS = [language for language in LANGUAGES if language != ENGLISH]
+_PLACE = re.compile(r"\{\d*\}|\{[a-z]+\}|</?\d+/?>")
+
+
+@pytest.fixture(params=OTHERS)
+def catalog(request: pytest.FixtureRequest) -> Catalog:
+    return read_catalogue(CATALOGUES / f"{request.param}.po", request.param)
+
+
+def test_every_sentence_of_the_program_is_translated(catalog: Catalog) -> None:
+    """What is missing here is added by `python -m tools.catalogue update`, and translated."""
+    known = {str(m.id) for m in catalog if m.id and m.string}
+    assert sorted(set(collected()) - known) == []
+
+
+def test_no_sentence_waits_for_its_translation(catalog: Catalog) -> None:
+    assert [m.id for m in catalog if m.id and not m.string] == []
+
+
+def test_a_translation_has_the_places_of_its_sentence(catalog: Catalog) -> None:
+    strange = {}
+    for message in catalog:
+        english, said = str(message.id), str(message.string)
+        if set(_PLACE.findall(said)) - set(_PLACE.findall(english)):
+            strange[english] = said
+        # A place that stands for the s of a plural has no place in another language's word.
+        left_out = set(re.findall(r"\{\d\}", english)) - set(re.findall(r"\{\d\}", said))
+        if len(left_out) > 1:
+            strange[english] = said
+    assert strange == {}
+
+
+def test_all_languages_have_the_same_sentences() -> None:
+    every = [{str(m.id) for m in read_catalogue(CATALOGUES / f"{o}.po", o) if m.id} for o in OTHERS]
+    common = set.intersection(*every)
+    # A translator may add a form of one language's own; the sentences of the program are the same in all.
+    assert all(len(own - common) <= 0.05 * len(common) for own in every)
+
+
+def test_no_translation_says_safe_without_saying_by_which_rule(catalog: Catalog) -> None:
+    bare = re.compile(r"\b(sicher|sûre?s?|segur[oa]s?)\b", re.IGNORECASE)
+    said = {str(m.id): str(m.string) for m in catalog if m.string and bare.search(str(m.string))}
+    # "Sure" is "sicher", "sûr", "seguro" as well: those sentences speak of sureness, and their English does.
+    wrong = {e: s for e, s in said.items() if not re.search(r"\bsure|certain|certainly|secur|unsafe|safe", e, re.I)}
+    assert wrong == {}
