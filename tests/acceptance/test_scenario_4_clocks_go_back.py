@@ -11,6 +11,10 @@ from datetime import datetime
 import pytest
 from tests.acceptance.kitchens import PARIS, minutes, plan_of
 
+from corebath.ask.batch import understand_batch
+from corebath.ask.batch_question import BatchQuestion, LotRow, Top
+from corebath.log.gear import Kitchen
+from corebath.plan.batch.make import make_batch
 from corebath.plan.clock import elapsed_s
 from corebath.plan.plan import Plan
 from corebath.units import METRIC, render
@@ -39,6 +43,18 @@ def test_elapsed_hours_hold(plan: Plan) -> None:
 def test_the_change_is_on_the_run_sheet(plan: Plan) -> None:
     pull = next(t for t in plan.run_sheet if t.key == "pull")
     assert "36 h after drop-in" in render(pull.what, METRIC)
+    assert "clocks go back by 1 h" in render(pull.what, METRIC)
+
+
+def test_a_batch_over_the_change_tells_its_days_and_the_change() -> None:
+    lot = LotRow(food="short ribs", thick="40 mm x4", mass="400 g", want="57 C", bath="36 h", days="Sun")
+    question = BatchQuestion(Top(begin="2027-10-29 17:30", at="18:30"), (lot,))
+    batch = make_batch(understand_batch(question, FRIDAY, Kitchen(zone=PARIS)))
+    (run,) = batch.runs
+    assert elapsed_s(run.drop_in, run.ends) == minutes(36)
+    assert run.ends.astimezone(PARIS) == datetime(2027, 10, 31, 5, 0, tzinfo=PARIS)
+    assert any("out at 05:00 on Sun 31 Oct 2027" in line for line in batch.statements)
+    (pull,) = (t for t in batch.run_sheet if t.key == "pull")
     assert "clocks go back by 1 h" in render(pull.what, METRIC)
 
 

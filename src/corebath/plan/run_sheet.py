@@ -140,15 +140,20 @@ def _during(
                 "Look in: water level above the heater's mark, bags under and sealed, temperature as set.",
             )
             at += _LOOK_EVERY_s
-    change = clocks_change(drop_in, pull, zone)
-    note = ""
-    if change:
-        way = "back" if change.total_seconds() < 0 else "forward"
-        note = f" The clocks go {way} by {mark(abs(change.total_seconds()), 's')} meanwhile; the elapsed time counts."
+    note = clocks_note(drop_in, pull, zone)
     bag = "Lift it out" if _in_its_shell(request) else "Pull the bag"
     if request.pieces > 1:
         bag = "Lift them out" if _in_its_shell(request) else "Pull the bags"
     yield ("pull", pull, f"{bag}: {mark(length, 's')} after drop-in.{note}")
+
+
+def clocks_note(drop_in: datetime, pull: datetime, zone: ZoneInfo) -> str:
+    """What is said of a change of the clocks between two times, with a space before it; empty without one."""
+    change = clocks_change(drop_in, pull, zone)
+    if not change:
+        return ""
+    way = "back" if change.total_seconds() < 0 else "forward"
+    return f" The clocks go {way} by {mark(abs(change.total_seconds()), 's')} meanwhile; the elapsed time counts."
 
 
 def _in_its_shell(request: Request) -> bool:

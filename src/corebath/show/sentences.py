@@ -1,11 +1,13 @@
-"""The answer in one sentence."""
+"""The answer in one sentence, and one more where a guest at higher risk has to hear it at once."""
 
 from __future__ import annotations
 
 from math import isfinite
 
+from corebath.food.kinds import Handling
 from corebath.plan.clock import after
 from corebath.plan.plan import Failure, Governs, Part, Plan
+from corebath.plan.request import Request
 from corebath.units import Preference, render, show_duration, show_temperature
 
 from .words import capital, day_and_time, food_words
@@ -20,9 +22,32 @@ _GOVERNS = {
 _REASONS = {"result": "the wanted result would not be reached", "water": "the bath as it is does not suit it"}
 
 
+_FISH = " For the guest at higher risk, lightly cooked fish is better left out: a met rule does not end the risk."
+# By the kind of food, and by its handling where it is minced.
+_LEAVE_OUT = {
+    "minced": " For the guest at higher risk, lightly cooked minced meat is better left out: "
+    "a met rule does not end the risk.",
+    "egg": " For the guest at higher risk, a runny egg is better left out: a met rule does not end the risk.",
+    "fish": _FISH,
+    "shellfish": _FISH,
+}
+
+
 def answer(plan: Plan, preference: Preference) -> str:
-    """What to do, by the clock and in elapsed time, what governs it and how sure it is; or what fails. One sentence."""
-    return _works(plan, preference) if plan.works else _fails(plan, preference)
+    """What to do, by the clock and in elapsed time, what governs it and how sure it is; or what fails.
+
+    One sentence; after a plan that works, one more for a guest at higher risk whose food is better left out.
+    """
+    return f"{_works(plan, preference)}{_guests(plan.request)}" if plan.works else _fails(plan, preference)
+
+
+def _guests(request: Request) -> str:
+    """The caution on guests at higher risk where a met rule might be read as leave to eat it; empty elsewhere."""
+    if not request.guests_at_risk:
+        return ""
+    if request.treated_as is Handling.MINCED:
+        return _LEAVE_OUT["minced"]
+    return _LEAVE_OUT.get(request.food.kind, "")
 
 
 def _works(plan: Plan, preference: Preference) -> str:

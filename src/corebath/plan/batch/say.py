@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
+from datetime import datetime
 from itertools import groupby
 from math import isfinite
 
@@ -170,14 +171,14 @@ def batch_statements(plan: BatchPlan) -> Iterator[str]:
     for run in plan.runs:
         enters = sorted({cooked.enters for cooked in run.bags})
         into = [
-            f"{_in(bag_list(c.bag.number for c in run.bags if c.enters == at), len(enters) > 1)}{at:%H:%M}"
+            f"{_in(bag_list(c.bag.number for c in run.bags if c.enters == at), len(enters) > 1)}{_when(at, begin)}"
             for at in enters
         ]
         yield (
             f"{bag_list(c.bag.number for c in run.bags)}: bath at {mark(run.set_point_C, 'C')}, {', '.join(into)}, "
-            f"out at {run.ends:%H:%M}."
+            f"out at {_when(run.ends, begin)}."
         )
-    yield f"Begin at {begin:%H:%M} on {day_words(begin.date())}; all is done by {end:%H:%M}, {long} later."
+    yield f"Begin at {begin:%H:%M} on {day_words(begin.date())}; all is done by {_when(end, begin)}, {long} later."
     if plan.ice is not None:
         yield from plan.ice.statements
     elif any(stored.chill for stored in plan.bags):
@@ -211,6 +212,12 @@ def _clashes(plan: BatchPlan) -> Iterator[str]:
                 f"{day_words(day.on)} asks for reheating at {' and '.join(mark(c, 'C') for c in baths)} at the same "
                 "time: use a second vessel, or name one reheating bath for all of that day."
             )
+
+
+def _when(at: datetime, begin: datetime) -> str:
+    """A time of day, with its day where it is another one than that of the beginning."""
+    here = at.astimezone(begin.tzinfo)
+    return f"{here:%H:%M}" if here.date() == begin.date() else f"{here:%H:%M} on {day_words(here.date())}"
 
 
 def _in(bags: str, apart: bool) -> str:

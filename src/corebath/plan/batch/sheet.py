@@ -9,6 +9,7 @@ from corebath.bath.warm_up import warm_up
 from corebath.plan.clock import after, elapsed_s, floor_to
 from corebath.plan.data import defaults
 from corebath.plan.menu.answer import MenuTask
+from corebath.plan.run_sheet import clocks_note
 from corebath.safety.cooling import COLD_C
 from corebath.units import mark
 
@@ -71,7 +72,8 @@ def _cold(plan: BatchPlan, run: Run) -> Iterator[_Timed]:
     out = [s for s in plan.bags if s.bag.number in numbers]
     long = mark(elapsed_s(run.drop_in, run.ends), "s")
     first = "drop-in" if len({c.enters for c in run.bags}) == 1 else "the first drop-in"
-    yield "pull", run.ends, _names(out), _BATH, f"Pull {_low(bag_list(numbers))}: {long} after {first}."
+    note = clocks_note(run.drop_in, run.ends, plan.batch.zone)
+    yield "pull", run.ends, _names(out), _BATH, f"Pull {_low(bag_list(numbers))}: {long} after {first}.{note}"
     cold = [s for s in out if s.chill is not None]
     if cold:
         which = bag_list(s.bag.number for s in cold)
