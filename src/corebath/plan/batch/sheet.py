@@ -73,7 +73,7 @@ def _cold(plan: BatchPlan, run: Run) -> Iterator[_Timed]:
     long = mark(elapsed_s(run.drop_in, run.ends), "s")
     first = "drop-in" if len({c.enters for c in run.bags}) == 1 else "the first drop-in"
     note = clocks_note(run.drop_in, run.ends, plan.batch.zone)
-    yield "pull", run.ends, _names(out), _BATH, f"Pull {_low(bag_list(numbers))}: {long} after {first}.{note}"
+    yield "pull", run.ends, _names(out), _BATH, f"Pull {_low(bag_list(numbers))}: {long} after {first}." + note
     cold = [s for s in out if s.chill is not None]
     if cold:
         which = bag_list(s.bag.number for s in cold)
