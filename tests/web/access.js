@@ -125,7 +125,7 @@ function stop() {
   const style = getComputedStyle(e), box = e.getBoundingClientRect();
   const ring = e.matches("[role=slider]") ? getComputedStyle(e.querySelector(".ring")) : null;
   const outlined = style.outlineStyle !== "none" && parseFloat(style.outlineWidth) >= 2;
-  const marked = e.matches(":focus-visible") && (ring ? parseFloat(ring.strokeWidth) >= 3 : outlined);
+  const marked = ring ? parseFloat(ring.strokeWidth) >= 3 : outlined;
   const seen = [[.5, .5], [.1, .5], [.9, .5], [.5, .1], [.5, .9]].some(([x, y]) => {
     const top = document.elementFromPoint(box.x + box.width * x, box.y + box.height * y);
     return top !== null && (e.contains(top) || (top.contains(e) && !top.matches("html, body")));

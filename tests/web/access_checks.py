@@ -80,8 +80,8 @@ def walk(page: Page, key: str = "Tab") -> tuple[list[str], int]:
     for _ in range(wanted * 4 + 20):  # a field of date and time has several stops inside
         page.keyboard.press(key)
         at = stop(page)
-        if at is None:
-            break
+        if at is None or (len(orders) > 1 and at["order"] == orders[0]):
+            break  # out of the page, or round it
         if orders and at["order"] == orders[-1]:
             continue
         orders.append(at["order"])

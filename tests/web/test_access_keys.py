@@ -7,7 +7,7 @@ from playwright.sync_api import Browser, Locator, Page, expect
 from tests.web.access_checks import stop, unclear, walk
 from tests.web.access_places import ALL, Places
 from tests.web.own_kitchen import OwnKitchen, window
-from tests.web.setting import LAPTOP
+from tests.web.setting import LAPTOP, PHONE
 
 from corebath.log.cook import Happening
 
@@ -17,14 +17,15 @@ pytestmark = pytest.mark.browser
 @pytest.mark.parametrize("place", ALL)
 def test_every_stop_is_seen_and_there_is_no_trap(browser: Browser, places: Places, place: str) -> None:
     """WCAG 2.1.2, 2.4.3, 2.4.7 and 2.4.11, with all folded as the page opens, at phone and laptop size."""
-    for width in (390, LAPTOP["width"]):
+    for width in (LAPTOP["width"], PHONE["width"]):
         with places.window(browser, place, width=width) as page:
             wrong, stops = walk(page)
             assert wrong == []
             assert stops >= 1
-            wrong, back = walk(page, "Shift+Tab")
-            assert wrong == []
-            assert back == stops
+    with places.window(browser, place) as page:
+        wrong, back = walk(page, "Shift+Tab")
+        assert wrong == []
+        assert back == stops
 
 
 def test_the_first_stop_leads_past_the_top(browser: Browser, places: Places) -> None:

@@ -8,6 +8,7 @@ import re
 from collections.abc import Mapping
 from datetime import datetime
 from math import isfinite
+from textwrap import shorten
 from typing import Any, BinaryIO, NoReturn
 
 from sqlalchemy import select
@@ -28,6 +29,7 @@ from .transfer import FORMAT, VERSION, Moved, own_columns
 Spec = Mapping[str, tuple[type, bool]]  # type and whether it may be null, by key
 
 _LONGEST_LINE = 8 * 2**20
+_MOST_SAID = 200  # characters of a refusal, which may repeat what stands in the file
 _NO_EXPORT = "the file is not an export of a store, so nothing was imported"
 _UID = re.compile("[0-9a-f]{32}")
 _HEAD: Spec = {"format": (str, False), "version": (int, False)}
@@ -79,7 +81,7 @@ def take_in(session: Session, file: BinaryIO) -> Moved:
         except OverflowError:
             _refuse(number, "a number in it is too large")
         except (ValueError, TypeError) as error:
-            _refuse(number, str(error).splitlines()[0])
+            _refuse(number, shorten(str(error), _MOST_SAID, placeholder=" …"))
     if not ended:
         raise Malformed(f"the file is cut off after line {number}, so nothing was imported")
     return reader.moved

@@ -105,6 +105,8 @@ function tick() {
   const text = ringing.map((alarm) => alarm.text).join("\n");
   const said = document.getElementById("alarm-text");
   if (said.textContent !== text) said.textContent = text;
+  // What has the focus must not lie under the alarm.
+  document.documentElement.style.scrollPaddingTop = ringing.length ? `${box.offsetHeight + 24}px` : "";
   document.title = ringing.length ? `${words.sayNow} ${title}` : title;
   if (ringing.length && Date.now() - lastBeep > 5000) { lastBeep = Date.now(); beep(); navigator.vibrate?.([300, 150, 300]); }
 }
