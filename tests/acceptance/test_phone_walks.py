@@ -95,9 +95,7 @@ def test_carrots_then_ribeye_on_one_run_sheet(browser: Browser, own: OwnKitchen)
         expect(page.locator("#answer-head")).to_have_text("The answer")
         says(page, r"Take out 4\.7 L", r"54\.5 °C")
         told = page.locator("section", has=page.locator("#sheet-head")).inner_text()
-        assert (
-            told.index("bath holds 85 °C") < told.index("4.7 L") < told.index("bath holds 54 °C")
-        )
+        assert told.index("bath holds 85 °C") < told.index("4.7 L") < told.index("bath holds 54 °C")
 
 
 def test_the_clocks_go_back_on_the_run_sheet_and_the_card(browser: Browser, own: OwnKitchen) -> None:
