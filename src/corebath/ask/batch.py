@@ -132,7 +132,7 @@ class _Top(Reader):
             if lot is not None and lot.name.casefold() in seen:
                 reader.sentences["name"] = "another food of the batch has this name already: give it one of its own"
             for field, said in reader.sentences.items():
-                self.sentences[f"l{i}.{field}"] = f"{_short(called)}: {said[:1].lower()}{said[1:]}"
+                self.sentences[f"l{i}.{field}"] = f"{_short(' '.join(called.split()))}: {said[:1].lower()}{said[1:]}"
             self.choices |= {f"l{i}.{field}": found for field, found in reader.choices.items()}
             if lot is not None:
                 seen.add(lot.name.casefold())
@@ -163,8 +163,10 @@ class _Lot(Reader):
         cooked = self._moment.astimezone(self._top.zone).date()
         eaten = () if not days or pieces is None else self._eaten(days, cooked, sum(p.count for p in pieces))
         reheat_C, serve_C = self._degrees("reheat"), self._degrees("serve")
-        if len(row.name) > _LONGEST_NAME or not row.name.isprintable():
-            self.sentences["name"] = f"the name of a food can have {_LONGEST_NAME} characters at most"
+        if len(row.name) > _LONGEST_NAME or not row.name.isprintable() or set(row.name) & set("{}|"):
+            self.sentences["name"] = (
+                f"{_short(row.name)!r} is no name: type up to {_LONGEST_NAME} letters, without braces"
+            )
         request = self._request(pieces)
         if self.sentences or request is None or pieces is None:
             return None

@@ -128,7 +128,7 @@ class _Menu:
                     raise NotUnderstood("the table time has passed already; choose one that lies ahead")
                 found[i] = at
             except NotUnderstood as error:
-                self._tell(_COURSE, i, rows[i].name or f"course {i + 1}", "eat", str(error))
+                self._tell(_COURSE, i, " ".join(rows[i].name.split()) or f"course {i + 1}", "eat", str(error))
         return found
 
     def dishes(self, courses: dict[str, datetime | None]) -> Iterator[Dish]:
