@@ -11,6 +11,7 @@ from urllib.parse import urlencode
 import pytest
 from jinja2 import Environment
 from starlette.types import Message
+from tests.web.apart import run_apart
 from tests.web.own_kitchen import STEAK
 from tests.web.own_page import HERE, token_in
 from tests.web.visitors import NETWORK, PHONE, House
@@ -176,13 +177,13 @@ def test_only_what_may_be_sent_is_read() -> None:
         assert (await again(body, receive)())["body"] == body
         return body
 
-    assert asyncio.run(read(sending(b"12345", b"67890"))) == b"1234567890"
+    assert run_apart(read(sending(b"12345", b"67890"))) == b"1234567890"
     with pytest.raises(TooLarge):
-        asyncio.run(read(sending(b"12345", b"678901")))
+        run_apart(read(sending(b"12345", b"678901")))
     with pytest.raises(Gone):
-        asyncio.run(read(sending(b"1", end={"type": "http.disconnect"})))
+        run_apart(read(sending(b"1", end={"type": "http.disconnect"})))
     with pytest.raises(TooSlow):
-        asyncio.run(read([{"type": "http.request", "body": b"1", "more_body": True}], within_s=0.01))
+        run_apart(read([{"type": "http.request", "body": b"1", "more_body": True}], within_s=0.01))
 
 
 def test_a_token_is_read_only_from_its_own_field() -> None:

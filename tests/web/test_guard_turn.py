@@ -7,6 +7,7 @@ from collections.abc import Awaitable, Callable
 
 import pytest
 from starlette.types import Message
+from tests.web.apart import run_apart
 
 from corebath.web.guard_body import Gone
 from corebath.web.guard_turn import Turn
@@ -49,7 +50,7 @@ def test_a_client_that_gives_up_while_it_waits_takes_no_turn() -> None:
         await turns.acquire()
         assert turns.locked()  # there is still just one
 
-    asyncio.run(run())
+    run_apart(run())
 
 
 def test_a_turn_that_is_cancelled_while_it_waits_is_not_lost() -> None:
@@ -67,4 +68,4 @@ def test_a_turn_that_is_cancelled_while_it_waits_is_not_lost() -> None:
         second.over()
         await asyncio.wait_for(Turn(turns).wait(_client(asyncio.Event())), 5)
 
-    asyncio.run(run())
+    run_apart(run())

@@ -180,7 +180,7 @@ def test_programs_get_json_for_what_is_not_there(served: Served) -> None:
         ("POST", "/kitchen/1/event/99", 422, ""),
         ("POST", "/log/1/remove", 409, "/log/1"),
         ("GET", "/static/nothing.css", 404, "/"),
-        ("GET", "/?food=" + "x" * 5000, 422, "/"),
+        ("GET", "/?food=" + "x" * 9000, 422, "/"),
     ],
 )
 def test_a_refusal_is_a_small_page_with_one_sentence_and_a_way_back(

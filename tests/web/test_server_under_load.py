@@ -18,6 +18,7 @@ import httpx2
 import pytest
 import uvicorn
 from benchmarks.load import Tally, connected, load, post_reading, question, server
+from tests.web.apart import run_apart
 from tests.web.visitors import House
 
 from corebath.log.cook import Cook, Place
@@ -39,7 +40,7 @@ def _cooks(folder: Path, count: int) -> list[int]:
 
 def test_many_at_once_get_no_error(tmp_path: Path) -> None:
     with server(tmp_path) as (_, address):
-        tally = asyncio.run(load(address, users=20, seconds=5.0))
+        tally = run_apart(load(address, users=20, seconds=5.0))
     assert not tally.wrong
     assert {"post a reading", "start a cook"} <= tally.seconds.keys()
     store = Store(tmp_path / "kitchen.db")
@@ -84,7 +85,7 @@ def test_nothing_acknowledged_is_lost_when_the_server_is_ended(tmp_path: Path, h
     for _ in range(3):
         with server(tmp_path, port) as (running, address):
             port = int(address.rpartition(":")[2])
-            tally, first = asyncio.run(_post_until_gone(address, cooks, first, partial(running.send_signal, how)))
+            tally, first = run_apart(_post_until_gone(address, cooks, first, partial(running.send_signal, how)))
             running.wait(30)
             for cook, values in tally.told.items():
                 told[cook] |= values
