@@ -46,7 +46,6 @@ heater = "1.1 kW, 8 cm to 14.5 cm"
 cover = "loose-lid"
 """
 # Nothing that goes through a bath is on the table this soon.
-HURRY = f"{datetime.now(UTC) + timedelta(minutes=12):%Y-%m-%dT%H:%M}+00:00"
 
 
 def menu(tmp_path: Path, text: str, *more: str) -> Result:
@@ -117,7 +116,8 @@ def test_table_and_calendar_hold_the_run_sheet(folder: Path) -> None:
 
 def test_what_cannot_be_met_leaves_with_1_and_writes_nothing(tmp_path: Path) -> None:
     chart = tmp_path / "lanes.svg"
-    result = menu(tmp_path, DINNER.replace(f"{_DAY} 20:00", HURRY), "--chart", str(chart))
+    hurry = f"{datetime.now(UTC) + timedelta(minutes=12):%Y-%m-%dT%H:%M}+00:00"
+    result = menu(tmp_path, DINNER.replace(f"{_DAY} 20:00", hurry), "--chart", str(chart))
     assert result.exit_code == 1, result.output
     assert "cannot be cooked as asked" in result.stdout
     assert "no file was written" in result.stderr
