@@ -10,6 +10,7 @@ from datetime import datetime
 from functools import cache
 
 from tests.acceptance.kitchens import PARIS, TUESDAY, meets, minutes, plan_of
+from tools.acceptance.first_four import QUARRY_STREET
 
 from corebath.ask.menu import understand_menu
 from corebath.ask.menu_file import read_menu
@@ -17,33 +18,6 @@ from corebath.log.gear import Kitchen
 from corebath.plan.menu.answer import Change, MenuPlan, Proof, Served
 from corebath.plan.menu.solve import plan_menu
 from corebath.plan.plan import Part
-
-QUARRY_STREET = """
-zone = "Europe/Paris"
-[[course]]
-name = "main"
-eat = "20:00"
-[[dish]]
-name = "carrots"
-food = "carrots"
-thick = "20 mm"
-mass = "60 g"
-pieces = "8"
-want = "85 C"
-[[dish]]
-name = "ribeye"
-food = "ribeye"
-thick = "35 mm"
-mass = "350 g"
-pieces = "2"
-want = "54 C"
-ahead = "never"
-[[kitchen.baths]]
-name = "pot"
-vessel = "26 cm x 22 cm"
-heater = "1.1 kW, 8 cm to 20 cm"
-litres = "10 L"
-"""
 
 
 @cache

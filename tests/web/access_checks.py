@@ -6,7 +6,8 @@ from pathlib import Path
 from typing import Any
 
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Page
+from playwright.sync_api import Browser, Page
+from tests.web.setting import PHONE
 
 _SCRIPT = (Path(__file__).parent / "access.js").read_text()
 # The tags of axe for WCAG 2.2 at level AA and all that it builds on, and axe's own good practice.
@@ -33,6 +34,20 @@ def axe(page: Page, *, colours_only: bool = False) -> list[str]:
         for violation in found.response["violations"]
         for node in violation["nodes"]
     ]
+
+
+def axe_finds_nothing_at(browser: Browser, address: str, path: str, scheme: str) -> None:
+    """All of axe's rules on one page of a site at phone size, with all opened. scheme : light or dark"""
+    context = browser.new_context(
+        viewport={"width": PHONE["width"], "height": PHONE["height"]},
+        color_scheme="dark" if scheme == "dark" else "light", base_url=address,
+    )  # fmt: skip
+    page = context.new_page()
+    page.goto(path)
+    page.evaluate("document.querySelectorAll('details').forEach((d) => { d.open = true; })")
+    found = Axe().run(page)
+    context.close()
+    assert found.violations_count == 0, found.generate_report()
 
 
 def structure(page: Page) -> list[str]:

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, expect
-from tests.web.setting import PHONE
+from tests.web.access_checks import axe_finds_nothing_at
 
 pytestmark = pytest.mark.browser
 
@@ -100,13 +99,4 @@ def test_the_plan_of_one_food_leads_here(screen: Page) -> None:
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 @pytest.mark.parametrize("path", [WEEK, FAILS, UNCLEAR])
 def test_axe_finds_nothing_in_a_batch(browser: Browser, address: str, scheme: str, path: str) -> None:
-    context = browser.new_context(
-        viewport={"width": PHONE["width"], "height": PHONE["height"]},
-        color_scheme="dark" if scheme == "dark" else "light", base_url=address,
-    )  # fmt: skip
-    page = context.new_page()
-    page.goto(path)
-    page.evaluate("document.querySelectorAll('details').forEach((d) => { d.open = true; })")
-    found = Axe().run(page)
-    context.close()
-    assert found.violations_count == 0, found.generate_report()
+    axe_finds_nothing_at(browser, address, path, scheme)

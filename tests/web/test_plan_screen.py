@@ -6,8 +6,8 @@ import re
 from urllib.parse import parse_qs, urlparse
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, expect
+from tests.web.access_checks import axe_finds_nothing_at
 from tests.web.setting import PHONE
 
 pytestmark = pytest.mark.browser
@@ -137,16 +137,7 @@ def test_the_page_works_without_script(browser: Browser, address: str) -> None:
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 @pytest.mark.parametrize("path", [STEAK, UNCLEAR, FAILING])
 def test_axe_finds_nothing(browser: Browser, address: str, scheme: str, path: str) -> None:
-    context = browser.new_context(
-        viewport={"width": PHONE["width"], "height": PHONE["height"]},
-        color_scheme="dark" if scheme == "dark" else "light", base_url=address,
-    )  # fmt: skip
-    page = context.new_page()
-    page.goto(path)
-    page.evaluate("document.querySelectorAll('details').forEach((d) => { d.open = true; })")
-    found = Axe().run(page)
-    context.close()
-    assert found.violations_count == 0, found.generate_report()
+    axe_finds_nothing_at(browser, address, path, scheme)
 
 
 def test_nothing_is_lost_at_double_zoom(browser: Browser, address: str) -> None:

@@ -12,9 +12,9 @@ from urllib.parse import urlencode
 import pytest
 from playwright.sync_api import Browser, Page, expect
 from tests.acceptance.kitchens import PARIS, TUESDAY
-from tests.acceptance.test_scenario_3_carrots import QUARRY_STREET
 from tests.acceptance.test_scenario_8_more_tender import ROWS, Cook
 from tests.web.own_kitchen import OwnKitchen, window
+from tools.acceptance.first_four import QUARRY_STREET
 
 from corebath.ask.menu_file import read_menu
 from corebath.bath.gear import Room

@@ -123,7 +123,7 @@ CHICKEN = Scenario(
     ),
 )
 
-_MENU = """zone = "Europe/Paris"
+QUARRY_STREET = """zone = "Europe/Paris"
 [[course]]
 name = "main"
 eat = "20:00"
@@ -170,7 +170,7 @@ CARROTS = Scenario(
     bands_from=MODEL + " Warm-up and mixing: arithmetic.",
     now=TUESDAY,
     asks=(
-        Ask("menu", "menu quarry-street.toml", {"quarry-street.toml": _MENU}),
+        Ask("menu", "menu quarry-street.toml", {"quarry-street.toml": QUARRY_STREET}),
         Ask("cool", 'plan carrots --thick "20 mm" --want "54 C" --eat 20:00'),
         Ask("steak", 'plan ribeye --thick "35 mm" --want "54 C" --eat 20:00'),
     ),

@@ -22,7 +22,7 @@ from corebath.units import (
 from .batch_lists import parse_pieces, parse_portions
 from .batch_question import BatchQuestion, LotRow, Top
 from .equipment import equipment_of
-from .question import Question
+from .question import Question, short
 from .restate import spelt
 from .understand import UNITS, Misunderstood, Reader, understand
 from .when import parse_when, parse_zone
@@ -132,7 +132,7 @@ class _Top(Reader):
             if lot is not None and lot.name.casefold() in seen:
                 reader.sentences["name"] = "another food of the batch has this name already: give it one of its own"
             for field, said in reader.sentences.items():
-                self.sentences[f"l{i}.{field}"] = f"{_short(' '.join(called.split()))}: {said[:1].lower()}{said[1:]}"
+                self.sentences[f"l{i}.{field}"] = f"{short(' '.join(called.split()))}: {said[:1].lower()}{said[1:]}"
             self.choices |= {f"l{i}.{field}": found for field, found in reader.choices.items()}
             if lot is not None:
                 seen.add(lot.name.casefold())
@@ -165,7 +165,7 @@ class _Lot(Reader):
         reheat_C, serve_C = self._degrees("reheat"), self._degrees("serve")
         if len(row.name) > _LONGEST_NAME or not row.name.isprintable() or set(row.name) & set("{}|"):
             self.sentences["name"] = (
-                f"{_short(row.name)!r} is no name: type up to {_LONGEST_NAME} letters, without braces"
+                f"{short(row.name)!r} is no name: type up to {_LONGEST_NAME} letters, without braces"
             )
         request = self._request(pieces)
         if self.sentences or request is None or pieces is None:
@@ -236,9 +236,5 @@ class _Lot(Reader):
 
 def _whole(text: str) -> int:
     if not text.isascii() or not text.isdigit() or len(text) > 3:
-        raise NotUnderstood(f"{_short(text)!r} is not the number of pieces: type a whole number")
+        raise NotUnderstood(f"{short(text)!r} is not the number of pieces: type a whole number")
     return int(text)
-
-
-def _short(text: str) -> str:
-    return text if len(text) <= 40 else text[:39] + "…"

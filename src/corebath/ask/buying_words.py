@@ -10,6 +10,8 @@ from corebath.food.yields import Appetite
 from corebath.plan.buying import Party, Price
 from corebath.units import NotUnderstood, Preference, parse_mass, parse_money
 
+from .question import short
+
 _PER = re.compile(r"(?P<money>.*?\S)\s*(?:/|\b(?:per|a|the)\b)\s*(?P<unit>\S.*)")
 _PRICE_STARTS = re.compile(r"(?:(?<=\s)(?:[A-Z]{3}\s|[A-Z]{0,2}[$€£¥]\s?))?\d")
 _PRICE_LIKE = "such as 32/kg, 14.50 EUR per kg or 9.99/lb"
@@ -26,7 +28,7 @@ def parse_party(text: str, appetite: Appetite = Appetite.USUAL) -> Party:
     for part in re.split(r"\s*(?:,|;|\+|\band\b)\s*", text.strip()):
         match = re.fullmatch(r"([0-9]{1,4})\s*(small|usual|large)?", part.strip().lower())
         if match is None:
-            raise NotUnderstood(f"{_short(text)!r} does not say how many eat: {EATERS_LIKE}")
+            raise NotUnderstood(f"{short(text)!r} does not say how many eat: {EATERS_LIKE}")
         found[match[2] or appetite.value] += int(match[1])
     return Party(**found)
 
@@ -46,14 +48,14 @@ def parse_offers(text: str, prefer: Preference, currency: str) -> tuple[tuple[st
     NotUnderstood and BadRequest.
     """
     if len(text) > _LONGEST:
-        raise NotUnderstood(f"{_short(text)!r} is too long for a list of cuts: at most {_LONGEST} characters")
+        raise NotUnderstood(f"{short(text)!r} is too long for a list of cuts: at most {_LONGEST} characters")
     parts = list(_parted(text))
     told = [_unit_of(price) for _, price in parts if price and _unit_of(price)]
     shared = told[-1] if told else None
     offers: list[tuple[str, Price | None]] = []
     for food, price in parts:
         if not food:
-            raise NotUnderstood(f"{_short(text)!r} names no food before its price: type it like chuck roast 12/kg")
+            raise NotUnderstood(f"{short(text)!r} names no food before its price: type it like chuck roast 12/kg")
         if not price:
             offers.append((food, None))
             continue
@@ -91,7 +93,7 @@ def _mass(unit: str) -> float:
     try:
         kg = parse_mass(unit if unit[0].isdigit() else f"1 {unit}")
     except NotUnderstood:
-        raise NotUnderstood(f"{_short(unit)!r} is no weight a price can be for: type it {_PRICE_LIKE}") from None
+        raise NotUnderstood(f"{short(unit)!r} is no weight a price can be for: type it {_PRICE_LIKE}") from None
     if kg <= 0:
         raise NotUnderstood(f"a price for no weight at all means nothing: type it {_PRICE_LIKE}")
     return kg
@@ -102,9 +104,5 @@ def _price(text: str, kg: float, currency: str) -> Price:
     try:
         money = parse_money(text if match is None else match["money"], prefer=currency)
     except NotUnderstood:
-        raise NotUnderstood(f"{_short(text)!r} is not a price of food by weight: type it {_PRICE_LIKE}") from None
+        raise NotUnderstood(f"{short(text)!r} is not a price of food by weight: type it {_PRICE_LIKE}") from None
     return Price(money.amount / kg, money.currency, kg)
-
-
-def _short(text: str) -> str:
-    return text if len(text) <= 40 else text[:39] + "…"

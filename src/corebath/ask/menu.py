@@ -18,7 +18,7 @@ from corebath.units import NotUnderstood, Preference
 from .bath import parse_night
 from .equipment import equipment_of
 from .menu_question import DISH, KINDS, Kind, MenuQuestion, Row
-from .question import Question
+from .question import Question, short
 from .restate import spelt
 from .understand import UNITS, Misunderstood, Reader, understand
 from .when import parse_when, parse_zone
@@ -198,7 +198,7 @@ class _Menu:
         if not text:
             return 1
         if not (text.isascii() and text.isdigit() and len(text) <= 4 and 1 <= int(text) <= most):
-            self.sentences[field] = f"{_short(text)!r} is not {what}: type a whole number from 1 to {most}"
+            self.sentences[field] = f"{short(text)!r} is not {what}: type a whole number from 1 to {most}"
             return 1
         return int(text)
 
@@ -223,7 +223,7 @@ class _Menu:
             return known[0]
         found = next((course for course in known if course.casefold() == asked.casefold()), None)
         if found is None and known:
-            said = f"{_short(asked)!r} is no course of this menu" if asked else "say which course it belongs to"
+            said = f"{short(asked)!r} is no course of this menu" if asked else "say which course it belongs to"
             self._tell(_DISH, i, name, "course", f"{said}: accepted are {', '.join(known)}")
             self.choices[f"d{i + 1}.course"] = known
         return found or ""
@@ -232,7 +232,7 @@ class _Menu:
         folded, known = text.lower(), tuple(a.value for a in Ahead)
         if folded and folded not in known:
             self._tell(
-                _DISH, i, name, "ahead", f"{_short(text)!r} is no answer for ahead: accepted are {', '.join(known)}"
+                _DISH, i, name, "ahead", f"{short(text)!r} is no answer for ahead: accepted are {', '.join(known)}"
             )
             self.choices[f"d{i + 1}.ahead"] = known
             return Ahead.MAY
@@ -259,7 +259,7 @@ class _Menu:
     def _wrong_name(self, name: str, kind: Kind, typed: list[str]) -> str:
         """What is wrong with a name, empty when nothing is."""
         if not name.isprintable() or len(name) > _LONGEST_NAME or set(name) & set("{}|"):
-            return f"{_short(name)!r} is no name: type up to {_LONGEST_NAME} letters, without braces"
+            return f"{short(name)!r} is no name: type up to {_LONGEST_NAME} letters, without braces"
         return f"another {kind.word} is called {name} already" if typed.count(name.casefold()) > 1 else ""
 
     def _tell(self, kind: Kind, i: int, name: str, field: str, sentence: str) -> None:
@@ -271,7 +271,3 @@ class _Menu:
     def _take(self, reader: Reader) -> None:
         self.sentences |= reader.sentences
         self.choices |= reader.choices
-
-
-def _short(text: str) -> str:
-    return text if len(text) <= 40 else text[:39] + "…"

@@ -4,20 +4,17 @@ from __future__ import annotations
 
 import difflib
 import json
-import re
-import tomllib
 from collections.abc import Iterator, Mapping
-from datetime import date, datetime, time
 from typing import Any
 
 from corebath.data_files import read_text
 
 from .menu_question import BATH, COURSE, DISH, KITCHEN, TOP, Kind, MenuQuestion, Row
 from .menu_question import KINDS as _KINDS
+from .question import short
+from .tables import no_single_answer, read_tables, typed
 from .understand import Misunderstood
 
-MOST_CHARACTERS = 60_000
-_AT = re.compile(r"(.*?)\s*\(at (?:line (\d+), column \d+|(end of document))\)", re.DOTALL)
 _COURSE, _DISH, _BATH = _KINDS
 
 
@@ -28,12 +25,7 @@ def example_file() -> str:
 
 def read_menu(text: str) -> MenuQuestion:
     """The question in a menu file. Raises Misunderstood with one sentence for everything that has no place in it."""
-    if len(text) > MOST_CHARACTERS:
-        raise Misunderstood({"file": f"a menu file can have {MOST_CHARACTERS} characters at most"}, {})
-    try:
-        data = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        raise Misunderstood({"file": _where(str(error), text)}, {}) from None
+    data = read_tables(text, "menu")
     reader = _Reader()
     top = reader.answers(data, "", "the menu", (*TOP, "kitchen", "course", "dish"), TOP)
     kitchen = reader.table(data, "kitchen")
@@ -71,14 +63,14 @@ class _Reader:
                 near = difflib.get_close_matches(key, known, n=1)
                 meant = f"did you mean {near[0]}? Accepted" if near else "accepted"
                 self.sentences[f"{prefix}{key}"] = (
-                    f"{_short(key)!r} is no key of {where}: {meant} are {', '.join(known)}"
+                    f"{short(key)!r} is no key of {where}: {meant} are {', '.join(known)}"
                 )
             elif key in wanted:
-                typed = _typed(value)
-                if typed is None:
-                    self.sentences[f"{prefix}{key}"] = f"{key} of {where} must be one answer, written as text in quotes"
+                answer = typed(value)
+                if answer is None:
+                    self.sentences[f"{prefix}{key}"] = no_single_answer(key, where)
                 else:
-                    found[key] = typed
+                    found[key] = answer
         return found
 
     def table(self, data: Mapping[str, Any], key: str) -> dict[str, Any]:
@@ -99,34 +91,9 @@ class _Reader:
         rows = []
         for i, table in enumerate(value, start=1):
             name = table.get("name") or table.get("food")
-            called = f"{kind.word} {i}" + (f" ({_short(name)})" if isinstance(name, str) else "")
+            called = f"{kind.word} {i}" + (f" ({short(name)})" if isinstance(name, str) else "")
             rows.append(Row(**self.answers(table, f"{kind.letter}{i}.", called, accepted, accepted)))
         return tuple(rows)
-
-
-def _typed(value: object) -> str | None:
-    """A value of the file as it would be typed; None for one that is no single answer."""
-    if isinstance(value, bool):
-        return None
-    if isinstance(value, str):
-        return value.strip()
-    if isinstance(value, datetime):
-        return value.replace(tzinfo=None).isoformat(timespec="minutes") if value.tzinfo is None else value.isoformat()
-    if isinstance(value, time):
-        return f"{value:%H:%M}"
-    if isinstance(value, int | float | date):
-        return str(value)
-    return None
-
-
-def _where(said: str, text: str) -> str:
-    """What the parser says, as a sentence that begins with the line."""
-    match = _AT.fullmatch(said)
-    if match is None:
-        return f"the menu file is not understood: {said}"
-    line = match[2] or str(len(text.splitlines()))
-    what = match[1].rstrip(".")
-    return f"line {line} of the menu file is not understood: {what[:1].lower()}{what[1:]}"
 
 
 def _lines(question: MenuQuestion) -> Iterator[str]:
@@ -148,7 +115,3 @@ def _written(answers: MenuQuestion | Row, names: tuple[str, ...]) -> Iterator[st
             # A string of JSON is one of TOML, but for one character that TOML wants escaped.
             quoted = json.dumps(value, ensure_ascii=False).replace("\x7f", "\\u007f")
             yield f"{name} = {quoted}"
-
-
-def _short(text: str) -> str:
-    return text if len(text) <= 40 else text[:39] + "…"

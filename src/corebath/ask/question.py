@@ -8,6 +8,11 @@ from typing import Self
 from urllib.parse import urlencode
 
 
+def short(text: str) -> str:
+    """A typed text as a sentence can hold it: at most 40 letters."""
+    return text if len(text) <= 40 else text[:39] + "…"
+
+
 @dataclass(frozen=True, slots=True)
 class Question:
     """Every answer as the cook typed it; an empty string is no answer.

@@ -36,7 +36,7 @@ from corebath.units import (
 
 from .buying_words import parse_party, parse_price
 from .equipment import equipment_of, parse_ice
-from .question import Question
+from .question import Question, short
 from .when import parse_when, parse_zone
 
 T = TypeVar("T")
@@ -165,7 +165,7 @@ class Reader:
 
     def check(self, field: str, text: str, accepted: tuple[str, ...]) -> None:
         if text and text not in accepted:
-            self.sentences[field] = f"{_short(text)!r} is not an answer for {field}: accepted are {', '.join(accepted)}"
+            self.sentences[field] = f"{short(text)!r} is not an answer for {field}: accepted are {', '.join(accepted)}"
             self.choices[field] = accepted
 
     def food(self) -> Food | None:
@@ -235,7 +235,7 @@ class Reader:
             return find_result(food.texture, text[:80]), None
         except UnknownResult:
             self.sentences["want"] = (
-                f"{_short(text)!r} is not a result known for {food.name}: accepted are {bands}; or a bath temperature"
+                f"{short(text)!r} is not a result known for {food.name}: accepted are {bands}; or a bath temperature"
             )
             self.choices["want"] = named
             return None, None
@@ -258,18 +258,14 @@ def parse_percent(text: str) -> float:
     """A share of salt from "1.2 %" or "1,2" [%]. Raises NotUnderstood."""
     match = re.fullmatch(r"(\d{1,3}(?:[.,]\d{1,3})?)\s*%?", text)
     if match is None:
-        raise NotUnderstood(f"{_short(text)!r} is not a share of salt: type a percentage of the meat, such as 1.2 %")
+        raise NotUnderstood(f"{short(text)!r} is not a share of salt: type a percentage of the meat, such as 1.2 %")
     return float(match[1].replace(",", "."))
 
 
 def _count(what: str, text: str) -> int:
     if not text.isascii() or not text.isdigit() or len(text) > 4:
-        raise NotUnderstood(f"{_short(text)!r} is not {what}: type a whole number")
+        raise NotUnderstood(f"{short(text)!r} is not {what}: type a whole number")
     return int(text)
-
-
-def _short(text: str) -> str:
-    return text if len(text) <= 40 else text[:39] + "…"
 
 
 def _sentence(text: str) -> str:

@@ -10,8 +10,9 @@ from pathlib import Path
 import click
 
 from corebath.ask.batch import batch_preference, misunderstood, understand_batch
-from corebath.ask.batch_file import MOST_CHARACTERS, example_file, read_batch
+from corebath.ask.batch_file import example_file, read_batch
 from corebath.ask.batch_question import LOT, TOP, BatchQuestion, LotRow, Top
+from corebath.ask.tables import MOST_CHARACTERS
 from corebath.ask.understand import Misunderstood
 from corebath.log.gear import Kitchen
 from corebath.plan.batch.answer import BatchPlan

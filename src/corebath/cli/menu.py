@@ -9,7 +9,8 @@ from pathlib import Path
 import click
 
 from corebath.ask.menu import menu_preference, understand_menu
-from corebath.ask.menu_file import MOST_CHARACTERS, example_file, read_menu
+from corebath.ask.menu_file import example_file, read_menu
+from corebath.ask.tables import MOST_CHARACTERS
 from corebath.ask.understand import Misunderstood
 from corebath.plan.menu.answer import MenuPlan
 from corebath.plan.request import BadRequest

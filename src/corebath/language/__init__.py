@@ -9,11 +9,12 @@ from __future__ import annotations
 
 from .choice import ENGLISH, LANGUAGES, asked_for, from_environment, reader, reading
 from .page import html
-from .text import every, spoken, translated
+from .text import Said, every, spoken, translated
 
 __all__ = [
     "ENGLISH",
     "LANGUAGES",
+    "Said",
     "asked_for",
     "every",
     "from_environment",

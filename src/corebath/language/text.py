@@ -170,9 +170,15 @@ def translated(text: str, language: str) -> str:
     return text if language == ENGLISH else translator(language).said(text)
 
 
+class Said(str):
+    """A text that is in the language of the reader already, so that it is not looked up again."""
+
+    __slots__ = ()
+
+
 def spoken(text: str) -> str:
-    """A text in the language of the reader; see `reading`."""
-    return translated(text, reader())
+    """A text in the language of the reader, said once; see `reading`."""
+    return text if isinstance(text, Said) else Said(translated(text, reader()))
 
 
 def every(data: Any, language: str) -> Any:

@@ -104,6 +104,12 @@ class Kitchen:
         """The heater of a name, the usual one for an empty name, None when the kitchen has none of that name."""
         return _named(self.heaters, name)
 
+    @property
+    def usual_bath(self) -> str:
+        """Names of the usual vessel and heater, empty when the kitchen lacks one of them."""
+        vessel, heater = self.vessel(), self.heater()
+        return f"{vessel.name}, {heater.name}" if vessel is not None and heater is not None else ""
+
     def bath(self, vessel: Vessel, heater: Heater, cover: Cover, litres: float) -> Bath:
         """A bath of so many litres of cold tap water in this kitchen's room. Raises ValueError when it overflows."""
         return Bath.filled(vessel, litres, heater, cover, self.room, at_C=self.cold_tap_C)

@@ -105,16 +105,9 @@ def start_bath(request: Request, equipment: Equipment, piece: Piece) -> Start:
     bath = equipment.filled(food_m3, piece.bath_C, melting_m3)
     load = dip = ice = None
     warm = warm_up(bath, piece.bath_C, equipment.fill_C if request.ice is None else ICE_WATER_C)
-    if volume_m3 is not None and warm.time_s.nominal < inf:
-        load = Load(
-            body=piece.body,
-            warm=piece.thermal.warm,
-            start_C=piece.start_C,
-            count=request.pieces / request.layers,
-            h_W_m2K=piece.h_W_m2K,
-            frozen=piece.thermal.frozen,
-            volume_m3=volume_m3 * request.layers,
-        )
+    if warm.time_s.nominal < inf:
+        load = load_of(request, piece)
+    if load is not None:
         if request.ice is None:
             dip = load_dip(bath, piece.bath_C, load)
         else:
@@ -122,6 +115,22 @@ def start_bath(request: Request, equipment: Equipment, piece: Piece) -> Start:
             ice = wait_in_ice(bath, wait_s, ice_kg, equipment.fill_C, load, piece.bath_C)
             bath = bath.with_water(bath.water_kg + ice_kg)
     return Start(piece.bath_C, bath, warm, load, dip, ice)
+
+
+def load_of(request: Request, piece: Piece) -> Load | None:
+    """All pieces as their bath feels them; None where their size is not known."""
+    volume_m3 = piece_volume_m3(request, piece)
+    if volume_m3 is None:
+        return None
+    return Load(
+        body=piece.body,
+        warm=piece.thermal.warm,
+        start_C=piece.start_C,
+        count=request.pieces / request.layers,
+        h_W_m2K=piece.h_W_m2K,
+        frozen=piece.thermal.frozen,
+        volume_m3=volume_m3 * request.layers,
+    )
 
 
 def water_of(

@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import Any
 
 from corebath.data_files import read_json
-from corebath.outcome.estimate import Estimate
 from corebath.outcome.results import Result
 from corebath.plan.basis import basis
 from corebath.plan.plan import Plan
@@ -17,7 +16,7 @@ from corebath.plan.why.why import Told
 from corebath.units import Preference, render
 
 from .as_text import cautions_of
-from .json_parts import finding_as_json, finite
+from .json_parts import estimate_as_json, finding_as_json, finite
 from .sentences import answer
 from .water_json import equipment_as_json, water_as_json
 from .why_json import whys_as_json
@@ -71,7 +70,7 @@ def plan_as_json(plan: Plan, preference: Preference, told: Told | None = None) -
         },
         "findings": [finding_as_json(f, preference) for f in plan.findings],
         "water": water,
-        "outcome": [_estimate(e, preference) for e in plan.outcome],
+        "outcome": [{"name": e.name, **estimate_as_json(e, preference)} for e in plan.outcome],
         "run_sheet": [_task(t, preference) for t in plan.run_sheet],
         "notes": [say(note) for note in plan.notes],
         "cautions": [
@@ -139,20 +138,6 @@ def _span(span: Span) -> dict[str, Any]:
         "early_s": finite(span.early_s),
         "nominal_s": finite(span.nominal_s),
         "cautious_s": finite(span.cautious_s),
-    }
-
-
-def _estimate(estimate: Estimate, preference: Preference) -> dict[str, Any]:
-    return {
-        "name": estimate.name,
-        "value": finite(estimate.value),
-        "low": finite(estimate.low),
-        "high": finite(estimate.high),
-        "unit": estimate.unit,
-        "words": render(estimate.words, preference),
-        "known": estimate.known,
-        "basis": render(estimate.basis, preference),
-        "source": estimate.source,
     }
 
 

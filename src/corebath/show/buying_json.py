@@ -14,7 +14,7 @@ from corebath.plan.buying_compare import Cut
 from corebath.plan.buying_list import ShoppingLine
 from corebath.units import Preference, render
 
-from .json_parts import finite, spread_as_json
+from .json_parts import estimate_as_json, spread_as_json
 
 SCHEMA = "corebath.buying/1"
 SHOPPING_SCHEMA = "corebath.shopping/1"
@@ -116,15 +116,4 @@ def _price(price: Price | None) -> dict[str, Any] | None:
 
 
 def _estimate(estimate: Estimate | None, preference: Preference) -> dict[str, Any] | None:
-    if estimate is None:
-        return None
-    return {
-        "value": finite(estimate.value),
-        "low": finite(estimate.low),
-        "high": finite(estimate.high),
-        "unit": estimate.unit,
-        "known": estimate.known,
-        "words": render(estimate.words, preference),
-        "basis": render(estimate.basis, preference),
-        "source": estimate.source,
-    }
+    return None if estimate is None else estimate_as_json(estimate, preference)

@@ -1,4 +1,4 @@
-"""Parts that several kinds of JSON share: figures, spreads and findings."""
+"""Parts that several kinds of JSON share: figures, spreads, estimates and findings."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ from math import isfinite
 from typing import Any
 
 from corebath.bath.spread import Spread
+from corebath.outcome.estimate import Estimate
 from corebath.safety.finding import Finding
 from corebath.units import Preference, render
 
@@ -20,6 +21,20 @@ def spread_as_json(spread: Spread | None) -> dict[str, Any] | None:
     if spread is None:
         return None
     return {"value": finite(spread.nominal), "low": finite(spread.low), "high": finite(spread.high)}
+
+
+def estimate_as_json(estimate: Estimate, preference: Preference) -> dict[str, Any]:
+    """What is expected of the food in one respect, without its name."""
+    return {
+        "value": finite(estimate.value),
+        "low": finite(estimate.low),
+        "high": finite(estimate.high),
+        "unit": estimate.unit,
+        "words": render(estimate.words, preference),
+        "known": estimate.known,
+        "basis": render(estimate.basis, preference),
+        "source": estimate.source,
+    }
 
 
 def finding_as_json(finding: Finding, preference: Preference) -> dict[str, Any]:

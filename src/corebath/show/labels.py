@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from corebath.language import spoken
+from corebath.language import Said, spoken
 
 from .drawing import Text
 
@@ -34,7 +34,7 @@ def wrap(text: str, width: float, size: float) -> tuple[str, ...]:
             lines[-1] += f" {word}"
         else:
             lines.append(word)
-    return tuple(lines)
+    return tuple(map(Said, lines))
 
 
 @dataclass(frozen=True, slots=True)

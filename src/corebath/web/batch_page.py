@@ -8,7 +8,6 @@ from datetime import datetime
 
 from corebath.ask.batch import batch_preference, misunderstood, understand_batch
 from corebath.ask.batch_question import LOT, BatchQuestion, LotRow
-from corebath.ask.equipment import cover_choices
 from corebath.ask.restate import spelt
 from corebath.ask.understand import Misunderstood
 from corebath.ask.when import parse_when, parse_zone
@@ -56,17 +55,6 @@ class BatchPage:
     def room(self) -> bool:
         """Whether one more food is accepted."""
         return len(self.lots) < int(settings()["limits"]["most_lots"])
-
-    @property
-    def covers(self) -> list[tuple[str, str]]:
-        """Keys and words of the covers."""
-        return list(cover_choices())
-
-    @property
-    def usual_bath(self) -> str:
-        """The usual vessel and heater in a few words, empty when the kitchen lacks one of them."""
-        vessel, heater = self.kitchen.vessel(), self.kitchen.heater()
-        return f"{vessel.name}, {heater.name}" if vessel is not None and heater is not None else ""
 
     @property
     def other_units(self) -> tuple[str, str]:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any
 
 from fastapi import APIRouter, Request, Response
 from fastapi.responses import HTMLResponse, JSONResponse, RedirectResponse
@@ -19,10 +18,10 @@ from corebath.show.batch_json import batch_as_json
 from corebath.show.calendar import tasks_calendar
 from corebath.show.labels_sheet import labels_pdf
 from corebath.show.why_words import by_part
-from corebath.units import Preference, render
+from corebath.units import Preference
 
 from .batch_page import batch_page, canonical, planned
-from .site import Site
+from .site import Site, misunderstood_as_json
 
 _TABLE = "text/csv; charset=utf-8"
 
@@ -70,8 +69,7 @@ def batch_routes(site: Site) -> APIRouter:
         try:
             plan = planned(question, site.clock(), kitchen)
         except Misunderstood as error:
-            said: dict[str, Any] = {k: render(s, preference) for k, s in error.sentences.items()}
-            return JSONResponse({"errors": said, "choices": error.choices}, status_code=422)
+            return misunderstood_as_json(error, preference)
         return JSONResponse(batch_as_json(plan, preference))
 
     @routes.get("/batch.csv")

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from corebath.ask.equipment import cover_choices
 from corebath.ask.gear_form import answers_of, understand_gear, walls
 from corebath.ask.understand import Misunderstood
 from corebath.bath.altitude import at_altitude
@@ -24,11 +23,6 @@ class GearPage:
     revision: int
     answers: Mapping[str, str]
     mistakes: dict[str, str] = field(default_factory=dict)
-
-    @property
-    def covers(self) -> tuple[tuple[str, str], ...]:
-        """Keys and words of the covers."""
-        return cover_choices()
 
     @property
     def walls(self) -> tuple[tuple[str, str], ...]:

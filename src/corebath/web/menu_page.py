@@ -7,7 +7,6 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime
 from functools import lru_cache
 
-from corebath.ask.equipment import cover_choices, sealing_choices
 from corebath.ask.menu import MOST_BATHS, MOST_COURSES, MOST_DISHES, course_times, menu_preference, understand_menu
 from corebath.ask.menu_question import MenuQuestion, Row
 from corebath.ask.menu_restate import restated_menu, served_question
@@ -90,22 +89,6 @@ class MenuPage:
             "dish": len(q.dishes) < MOST_DISHES,
             "bath": len(q.baths) < MOST_BATHS,
         }
-
-    @property
-    def usual_bath(self) -> str:
-        """The usual vessel and heater in a few words, empty when the kitchen lacks one of them."""
-        vessel, heater = self.kitchen.vessel(), self.kitchen.heater()
-        return f"{vessel.name}, {heater.name}" if vessel is not None and heater is not None else ""
-
-    @property
-    def covers(self) -> list[tuple[str, str]]:
-        """Keys and words of the covers."""
-        return list(cover_choices())
-
-    @property
-    def sealings(self) -> list[tuple[str, str]]:
-        """Keys and words of the ways to close a bag."""
-        return list(sealing_choices())
 
     @property
     def course_choices(self) -> list[tuple[str, str]]:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any
 from urllib.parse import parse_qsl
 
 from fastapi import APIRouter, Request, Response
@@ -26,7 +25,7 @@ from corebath.show.why_words import by_part
 from corebath.units import Preference, render
 
 from .menu_page import canonical, menu_page, solved
-from .site import Answers, Site
+from .site import Answers, Site, misunderstood_as_json
 
 _MOST_COOKS = 12
 
@@ -127,8 +126,7 @@ def menu_routes(site: Site) -> APIRouter:
         try:
             _, plan = solved(question, site.clock(), kitchen)
         except Misunderstood as error:
-            said: dict[str, Any] = {k: render(s, preference) for k, s in error.sentences.items()}
-            return JSONResponse({"errors": said, "choices": error.choices}, status_code=422)
+            return misunderstood_as_json(error, preference)
         return JSONResponse(menu_as_json(plan, preference))
 
     return routes

@@ -8,7 +8,6 @@ from datetime import datetime, timedelta
 from enum import StrEnum
 
 from corebath.ask.buying import party_of
-from corebath.ask.equipment import cover_choices, sealing_choices
 from corebath.ask.question import Question
 from corebath.ask.restate import restated, spelt
 from corebath.ask.told import told_of
@@ -115,22 +114,6 @@ class PlanPage:
         """Name of the heater a plan takes when the question names none."""
         named = self.kitchen.heater()
         return named.name if named is not None else ""
-
-    @property
-    def usual_bath(self) -> str:
-        """The usual vessel and heater in a few words, empty when the kitchen lacks one of them."""
-        both = self.usual_vessel and self.usual_heater
-        return f"{self.usual_vessel}, {self.usual_heater}" if both else ""
-
-    @property
-    def covers(self) -> list[tuple[str, str]]:
-        """Keys and words of the covers."""
-        return list(cover_choices())
-
-    @property
-    def sealings(self) -> list[tuple[str, str]]:
-        """Keys and words of the ways to close a bag."""
-        return list(sealing_choices())
 
     @property
     def water_findings(self) -> tuple[Finding, ...]:

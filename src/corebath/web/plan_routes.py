@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from fastapi import APIRouter, Request, Response
 from fastapi.responses import HTMLResponse, JSONResponse, RedirectResponse
 
@@ -12,10 +10,9 @@ from corebath.ask.told import told_of
 from corebath.ask.understand import Misunderstood, preference_of, understand
 from corebath.plan.make import make_plan
 from corebath.show.as_json import plan_as_json
-from corebath.units import render
 
 from .plan_page import CUTS, Part, canonical, first_question, plan_page
-from .site import Site
+from .site import Site, misunderstood_as_json
 
 _TEMPLATES = {Part.WHOLE: "plan.html", Part.PLAN: "plan.html", Part.ENDS: "_ends.html"}
 _QUESTION_IN_QUERY = {
@@ -52,8 +49,7 @@ def plan_routes(site: Site) -> APIRouter:
         try:
             wanted = understand(question, site.clock(), kitchen)
         except Misunderstood as error:
-            said: dict[str, Any] = {k: render(s, preference) for k, s in error.sentences.items()}
-            return JSONResponse({"errors": said, "choices": error.choices}, status_code=422)
+            return misunderstood_as_json(error, preference)
         return JSONResponse(plan_as_json(make_plan(wanted), preference, told_of(question, kitchen)))
 
     return routes

@@ -14,9 +14,8 @@ from corebath.food.catalogue import catalogue
 from corebath.plan.sweep import Sweep, Times, make_times
 from corebath.show.poster import make_poster
 from corebath.show.poster_data import times_as_json
-from corebath.units import render
 
-from .site import Site
+from .site import Site, misunderstood_as_json
 
 _QUESTION_IN_QUERY = {
     "parameters": [{"name": name, "in": "query", "schema": {"type": "string"}} for name in PosterQuestion.names()]
@@ -73,8 +72,7 @@ def poster_routes(site: Site) -> APIRouter:
         try:
             asked = understand_poster(question, kitchen, waits=True)
         except Misunderstood as error:
-            said = {field: render(sentence, preference) for field, sentence in error.sentences.items()}
-            return JSONResponse({"errors": said, "choices": error.choices}, status_code=422)
+            return misunderstood_as_json(error, preference)
         made = site.clock().astimezone(kitchen.zone).date()
         return JSONResponse(times_as_json(_times(asked.sweep), preference, made))
 

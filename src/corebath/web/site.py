@@ -10,9 +10,11 @@ from typing import Annotated, Any
 from urllib.parse import parse_qsl
 
 from fastapi import Depends, Request
-from fastapi.responses import HTMLResponse
+from fastapi.responses import HTMLResponse, JSONResponse
 from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescape
 
+from corebath.ask.equipment import cover_choices, sealing_choices
+from corebath.ask.understand import Misunderstood
 from corebath.language import LANGUAGES
 from corebath.log.gear import Kitchen
 from corebath.log.store import Store
@@ -30,7 +32,7 @@ def _pages() -> Environment:
         loader=PackageLoader("corebath.web"), autoescape=select_autoescape(), undefined=StrictUndefined,
         trim_blocks=True, lstrip_blocks=True, extensions=[FormTokens],
     )  # fmt: skip
-    pages.globals["languages"] = LANGUAGES
+    pages.globals |= {"languages": LANGUAGES, "covers": cover_choices, "sealings": sealing_choices}
     pages.globals["from_words"] = from_words
     pages.filters["mark"] = mark
     pages.filters["sentence_case"] = capital
@@ -73,6 +75,12 @@ class Site:
             **values,
         )
         return HTMLResponse(body, status_code=status)
+
+
+def misunderstood_as_json(error: Misunderstood, preference: Preference) -> JSONResponse:
+    """For programs: a sentence for each answer that is not clear, and answers that would do."""
+    said = {field: render(sentence, preference) for field, sentence in error.sentences.items()}
+    return JSONResponse({"errors": said, "choices": error.choices}, status_code=422)
 
 
 async def form_of(request: Request) -> dict[str, str]:

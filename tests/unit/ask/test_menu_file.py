@@ -229,7 +229,7 @@ def test_figures_dates_and_times_may_stand_unquoted() -> None:
         "[[course]]\neat = 2027-03-13T20:00:00\n[[course]]\neat = 19:30:00\n[[dish]]\npieces = 2\nsalt = 1.2\n"
         "[[course]]\neat = 2027-03-13T20:00:00+01:00\n"
     )
-    assert [row.eat for row in question.courses] == ["2027-03-13T20:00", "19:30", "2027-03-13T20:00:00+01:00"]
+    assert [row.eat for row in question.courses] == ["2027-03-13T20:00", "19:30", "2027-03-13T20:00+01:00"]
     assert (question.dishes[0].pieces, question.dishes[0].salt) == ("2", "1.2")
 
 

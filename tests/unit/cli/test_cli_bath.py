@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 from xml.etree import ElementTree
@@ -14,6 +13,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from jsonschema import Draft202012Validator
 from tests.unit.cli.ends_runs import TYPED, refused, run
+from tests.unit.show.json_keys import keys_of
 
 from corebath.cli.bath import command
 from corebath.show.bath_json import SCHEMA, bath_schema
@@ -82,18 +82,8 @@ def test_sections_stand_in_cooking_order_and_read_well(kitchen: str, units: str)
 def test_the_json_follows_its_schema_and_its_page(kitchen: str) -> None:
     data = data_of(*KITCHENS[kitchen])
     described = set(re.findall(r"`([a-z_A-Z0-9]+)`", PAGE.read_text() + PLAN_PAGE.read_text()))
-    assert sorted(set(_keys(data)) - described) == []
+    assert sorted(set(keys_of(data)) - described) == []
     assert f"`{SCHEMA}`" in PAGE.read_text()
-
-
-def _keys(value: Any) -> Iterator[str]:
-    if isinstance(value, dict):
-        for key, inner in value.items():
-            yield key
-            yield from _keys(inner)
-    elif isinstance(value, list):
-        for inner in value:
-            yield from _keys(inner)
 
 
 def test_a_pot_by_the_bands_of_an_independent_model() -> None:

@@ -6,16 +6,15 @@ import csv
 import io
 import json
 import re
-from collections.abc import Iterator
 from datetime import UTC, datetime
 from functools import cache
 from pathlib import Path
-from typing import Any
 from zoneinfo import ZoneInfo
 
 import pytest
 import vobject
 from jsonschema import Draft202012Validator
+from tests.unit.show.json_keys import keys_of
 
 from corebath.ask.batch import understand_batch
 from corebath.ask.batch_file import read_batch
@@ -53,16 +52,6 @@ def made(name: str) -> BatchPlan:
     return make_batch(understand_batch(read_batch(FILES[name]), NOW, Kitchen(zone=PARIS)))
 
 
-def _keys(value: Any) -> Iterator[str]:
-    if isinstance(value, dict):
-        for key, inner in value.items():
-            yield key
-            yield from _keys(inner)
-    elif isinstance(value, list):
-        for inner in value:
-            yield from _keys(inner)
-
-
 def test_the_schema_is_a_schema() -> None:
     Draft202012Validator.check_schema(batch_schema())
 
@@ -77,7 +66,7 @@ def test_json_follows_its_schema(name: str, preference: Preference) -> None:
 
 def test_the_page_describes_every_key() -> None:
     described = set(re.findall(r"`([a-z_A-Z0-9]+)`", PAGE.read_text(encoding="utf-8")))
-    used = {key for name in FILES for key in _keys(batch_as_json(made(name), METRIC))}
+    used = {key for name in FILES for key in keys_of(batch_as_json(made(name), METRIC))}
     assert sorted(used - described) == []
 
 

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from functools import partial
 from pathlib import Path
 from typing import Any
 
 import pytest
 from jsonschema import Draft202012Validator
+from tests.unit.show.json_keys import keys_of
 from tests.unit.show.show_ends import (
     CHILL,
     KEEP,
@@ -84,16 +85,6 @@ CASES: list[tuple[str, Callable[[Preference], Made]]] = [
 EVERY = pytest.mark.parametrize(("kind", "make"), CASES, ids=lambda x: x if isinstance(x, str) else "")
 
 
-def _keys(value: Any) -> Iterator[str]:
-    if isinstance(value, dict):
-        for key, inner in value.items():
-            yield key
-            yield from _keys(inner)
-    elif isinstance(value, list):
-        for inner in value:
-            yield from _keys(inner)
-
-
 @pytest.mark.parametrize("kind", ["salt", "sear", "chill", "keep", "reheat", "story"])
 def test_the_schemas_are_schemas(kind: str) -> None:
     Draft202012Validator.check_schema(ends_json.ends_schema(kind))
@@ -124,7 +115,7 @@ def test_no_finding_is_left_out(kind: str, make: Callable[[Preference], Made]) -
 @EVERY
 def test_the_page_describes_every_key(kind: str, make: Callable[[Preference], Made]) -> None:
     described = set(re.findall(r"`([a-z_A-Z0-9]+)`", PAGE.read_text(encoding="utf-8")))
-    assert sorted(set(_keys(make(METRIC)[0])) - described) == []
+    assert sorted(set(keys_of(make(METRIC)[0])) - described) == []
     assert f"`corebath.{kind}/1`" in PAGE.read_text(encoding="utf-8")
 
 

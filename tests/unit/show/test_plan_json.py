@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterator
 from datetime import datetime, timedelta
 from math import inf
 from pathlib import Path
@@ -12,6 +11,7 @@ from typing import Any
 
 import pytest
 from jsonschema import Draft202012Validator
+from tests.unit.show.json_keys import keys_of
 from tests.unit.show.show_plans import NAMES, plan_of
 
 from corebath.plan.plan import Plan
@@ -20,16 +20,6 @@ from corebath.units import METRIC, US
 
 PAGE = Path(__file__).parents[3] / "docs" / "json.md"
 MOMENTS = ("first_drop_in", "drop_in", "last_drop_in", "pull", "serve")
-
-
-def _keys(value: Any) -> Iterator[str]:
-    if isinstance(value, dict):
-        for key, inner in value.items():
-            yield key
-            yield from _keys(inner)
-    elif isinstance(value, list):
-        for inner in value:
-            yield from _keys(inner)
 
 
 def test_the_schema_is_one() -> None:
@@ -84,7 +74,7 @@ def test_what_never_comes_is_null() -> None:
 @pytest.mark.parametrize("name", NAMES)
 def test_the_page_describes_every_key(name: str) -> None:
     described = set(re.findall(r"`([a-z_A-Z0-9]+)`", PAGE.read_text(encoding="utf-8")))
-    missing = sorted(set(_keys(plan_as_json(plan_of(name), METRIC))) - described)
+    missing = sorted(set(keys_of(plan_as_json(plan_of(name), METRIC))) - described)
     assert missing == []
 
 

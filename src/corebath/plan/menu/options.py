@@ -10,17 +10,16 @@ from math import isfinite
 from zoneinfo import ZoneInfo
 
 from corebath.bath.load import largest_load
-from corebath.bath.uptake import Load
 from corebath.outcome.results import Result, results_for
 from corebath.plan.choose import choice_at, choose, result_at
 from corebath.plan.data import defaults
 from corebath.plan.equipment import Equipment
 from corebath.plan.make import make_plan
-from corebath.plan.piece import Piece, piece_of
+from corebath.plan.piece import piece_of
 from corebath.plan.plan import Governs
 from corebath.plan.request import Request, State
 from corebath.plan.tell import pasteurised_by
-from corebath.plan.water import piece_volume_m3
+from corebath.plan.water import load_of, piece_volume_m3
 from corebath.safety.finding import Verdict
 from corebath.safety.rules import judge
 
@@ -158,22 +157,6 @@ def heat_share(request: Request, set_point_C: float, equipment: Equipment) -> fl
         # What the rim forbids is counted as room, not as heat.
         return 0.0
     return load.count / most.count if most.count else 2.0
-
-
-def load_of(request: Request, piece: Piece) -> Load | None:
-    """All pieces of a dish as its bath feels them; None where their size is not known."""
-    volume_m3 = piece_volume_m3(request, piece)
-    if volume_m3 is None:
-        return None
-    return Load(
-        body=piece.body,
-        warm=piece.thermal.warm,
-        start_C=piece.start_C,
-        count=request.pieces / request.layers,
-        h_W_m2K=piece.h_W_m2K,
-        frozen=piece.thermal.frozen,
-        volume_m3=volume_m3 * request.layers,
-    )
 
 
 def set_points(dishes: Sequence[Wanted]) -> list[tuple[float, ...]]:

@@ -17,9 +17,9 @@ from corebath.heat.grid import Array
 from corebath.plan.choose import Dip, choice_at, in_dipping_bath
 from corebath.plan.equipment import Equipment
 from corebath.plan.piece import piece_of
+from corebath.plan.water import load_of
 
 from .laid_out import LaidOut
-from .options import load_of
 from .problem import Schedule
 from .served import Made, stays
 

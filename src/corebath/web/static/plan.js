@@ -52,9 +52,17 @@ async function fetchEnds(question, signal) {
   const answer = await fetch(`/?${question}`, { headers: { "X-Part": "ends" }, signal });
   if (!answer.ok) return;
   const page = new DOMParser().parseFromString(await answer.text(), "text/html");
+  const held = document.activeElement;
+  const seen = held !== document.body && inWindow(held);
   for (const end of page.querySelectorAll("[data-end]")) {
     content.querySelector(`[data-end="${end.dataset.end}"]`)?.replaceChildren(...end.childNodes);
   }
+  if (seen && !inWindow(held)) held.scrollIntoView({ block: "nearest" }); // what came in above pushed it out
+}
+
+function inWindow(element) {
+  const box = element.getBoundingClientRect();
+  return box.bottom > 0 && box.top < innerHeight;
 }
 
 // The page again, with the cook's place in it kept: blanks may appear (a fixed time) or show what was wrong.
