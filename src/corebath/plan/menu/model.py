@@ -70,6 +70,17 @@ class MenuModel:
         slot = self.problem.slot
         return slot * self.model.new_int_var(-(-self.low // slot), self.high // slot, "")
 
+    def _drop(self, item: Item, ways: tuple[Stay, ...]) -> Any:
+        """When a dish goes in: on a step of the clock, or on any minute where its window and wait are less than one."""
+        opens = [
+            latest - ready
+            for way in ways
+            for latest, ready in zip(way.latest, way.ready, strict=True)
+            if ready is not None
+        ]
+        tight = min(opens, default=0) + item.finish.most_wait < self.problem.slot - 1
+        return self._moment() if tight else self._on_slot()
+
     def _work(self, begin: Any, minutes: int, lit: Any) -> None:
         if minutes:
             self.works.append(self.model.new_optional_fixed_size_interval_var(begin, minutes, lit, ""))
@@ -86,7 +97,7 @@ class MenuModel:
         if not item.direct:
             m.add_bool_or(ahead, ~present, ~self.wish(f"ahead:{item.name}"))
         ways = (*item.cooks, *(item.wider if self.relaxing else ()))
-        drop, pull = self._on_slot(), self._moment()
+        drop, pull = self._drop(item, ways), self._moment()
         cook = self._stay(item, ways, drop, pull, present, f"result:{item.name}", len(item.cooks))
         self._work(drop, self.problem.works.drop_in, present)
         again, fridge = None, None

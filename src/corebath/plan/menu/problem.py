@@ -1,7 +1,8 @@
 """The menu in whole minutes: what the search sees, free of food, water and clocks.
 
 Minute 0 is the first moment anything can be asked of the cook. Moments of a bath (filling, changing,
-drop-in, a cook-ahead's pull) lie on multiples of the slot; the works of finishing lie on any minute.
+drop-in, a cook-ahead's pull) lie on multiples of the slot; the works of finishing lie on any minute, and so
+does the drop-in of a dish that may wait for less than a slot.
 """
 
 from __future__ import annotations

@@ -103,6 +103,21 @@ def test_three_dishes_too(seed: int) -> None:
         assert schedule.cost == least
 
 
+@pytest.mark.parametrize("ready", [33, 36, 39, 40])
+def test_a_dish_that_may_not_wait_goes_in_between_steps(ready: int) -> None:
+    """Ready at the latest moment it is good, and to be eaten at once: some drop-in still suits the table."""
+    problem = small_menu(3, dishes=1)
+    item = replace(
+        problem.items[0], cooks=(Stay(0, 0, (ready,), (ready,)),), finish=Finish(2, 3, 2, 0, 1, 4),
+        ahead=False, before=None,
+    )  # fmt: skip
+    found, schedule = search(replace(problem, slot=10, items=(item,), asleep=()))
+    assert found is Found.ANSWER
+    assert schedule is not None
+    (dish,) = schedule.placed
+    assert dish.pull - dish.drop_in == ready
+
+
 def works_of(problem: Problem, schedule: Schedule) -> list[tuple[int, int]]:
     """Every work of a pair of hands: from, to [min]."""
     works = problem.works
