@@ -14,6 +14,7 @@ _SCRIPT = (Path(__file__).parent / "access.js").read_text()
 _WCAG = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
 # All that can depend on the colours of a page.
 _COLOUR = ["color-contrast", "link-in-text-block"]
+_WIDE = ".wide"
 
 
 def _run(page: Page, name: str, argument: object = None) -> Any:
@@ -25,10 +26,18 @@ def open_all(page: Page) -> None:
     _run(page, "openAll")
 
 
-def axe(page: Page, *, colours_only: bool = False) -> list[str]:
-    """What axe finds."""
-    chosen = {"type": "rule", "values": _COLOUR} if colours_only else {"type": "tag", "values": _WCAG}
-    found = Axe().run(page, options={"runOnly": chosen, "resultTypes": ["violations"]})
+def axe(page: Page, *, colours: str = "too") -> list[str]:
+    """What axe finds.
+
+    colours : "too" with all the rest, "none", "all" and nothing else, or "wide": in what is shown in wide windows only
+    """
+    chosen = {"type": "rule", "values": _COLOUR} if colours in ("all", "wide") else {"type": "tag", "values": _WCAG}
+    options: dict[str, Any] = {"runOnly": chosen, "resultTypes": ["violations"]}
+    if colours == "none":
+        options["rules"] = {rule: {"enabled": False} for rule in _COLOUR}
+    if colours == "wide" and page.locator(_WIDE).count() == 0:
+        return []
+    found = Axe().run(page, context=_WIDE if colours == "wide" else None, options=options)
     return [
         f"{violation['id']}: {node['html'][:120]} {node['failureSummary'][:200]}"
         for violation in found.response["violations"]
