@@ -79,8 +79,8 @@ def test_an_unclear_plan_starts_nothing(served: Served) -> None:
 @pytest.mark.parametrize(
     ("form", "said"),
     [
-        ({"happening": "exploded"}, "Say what happened, by one of the buttons."),
-        ({}, "Say what happened, by one of the buttons."),
+        ({"happening": "exploded"}, "Tap what happened: nothing is recorded yet."),
+        ({}, "Tap what happened: nothing is recorded yet."),
         ({"happening": "pulled", "at": "tomorrow 10:00"}, "lies ahead"),
         ({"happening": "pulled", "at": "17:00"}, "It cannot have been pulled before it was dropped in."),
         ({"happening": "note", "text": "  "}, "The note is empty"),
@@ -98,6 +98,29 @@ def test_what_cannot_have_happened_is_refused_in_one_sentence(cooking: Served, f
     assert len(_mistakes(answer)) == 1
     assert said in _mistakes(answer)[0]
     assert cooking.store.cook(1) == before
+
+
+def test_enter_in_the_time_field_records_nothing(cooking: Served) -> None:
+    """HTML standard, implicit submission: Enter presses the first button of the form, so that one records nothing."""
+    page = cooking.get("/kitchen/1").text
+    form = page[page.index('id="taps"') :].partition("</form>")[0]
+    first = form.index("<button")
+    assert 'name="happening" value=""' in form[first : form.index(">", first)]
+    assert form.index('id="event-at"') < form.index('value="pulled"')
+    answer = cooking.post("/kitchen/1/event", happening="", at="5 min ago")
+    assert answer.status_code == 422
+    assert _mistakes(answer) == ["Tap what happened: nothing is recorded yet."]
+    assert 'value="5 min ago"' in answer.text
+    assert [e.happening.value for e in cooking.store.cook(1).events] == ["dropped in"]
+
+
+def test_the_kitchen_says_the_steps_as_the_plan_page_does(cooking: Served) -> None:
+    answer = cooking.client.get("/", params=STEAK, follow_redirects=True).text
+    kitchen = cooking.get("/kitchen/1").text
+    for words in ("Sear in a cast iron pan at", "At this thickness the core has half of its final salt"):
+        assert words in answer
+        assert words in kitchen
+    assert "about a minute a side" not in kitchen
 
 
 def test_a_double_tap_counts_once(cooking: Served) -> None:

@@ -62,6 +62,17 @@ def test_an_unclear_question_gets_sentences(client: TestClient, wrong: dict[str,
     assert all(said[-1] in ".?" for said in errors.values())
 
 
+def test_a_plan_that_fails_is_not_offered_to_be_followed(client: TestClient) -> None:
+    fails = client.get("/", params=STEAK | {"want": "49 C", "guests": "risk"}).text
+    works = client.get("/", params=STEAK).text
+    for only_when_it_works in ('aria-label="Text for the bag"', "Cook a week", 'href="#sheet-head"'):
+        assert only_when_it_works in works
+        assert only_when_it_works not in fails
+    warning = "Of the plan as asked, which does not work: do not follow it."
+    assert warning not in works
+    assert fails.index('id="sheet-head"') < fails.index(warning) < fails.index('<table class="sheet"')
+
+
 def test_an_endless_question_is_refused(client: TestClient) -> None:
     answer = client.get("/?food=" + "x" * 50_000)
     assert answer.status_code == 422

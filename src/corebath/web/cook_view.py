@@ -20,6 +20,7 @@ from corebath.log.gear import Kitchen
 from corebath.log.store import Store
 from corebath.log.verdict import Decision, Judged
 from corebath.plan.clock import after, elapsed_s
+from corebath.plan.ends import make_ends
 from corebath.plan.make import make_plan
 from corebath.plan.plan import Plan
 from corebath.plan.run_sheet import Task
@@ -204,7 +205,7 @@ def cook_view(cook: Cook, store: Store, kitchen: Kitchen, now: datetime) -> Cook
         found = estimated(cook, store, plan, here)
     except ValueError as error:
         unreckoned = capital(f"{error}.")
-    sheet = moved(plan, cook)
+    sheet = moved(plan, _sheet_of(cook.question, cook.planned_at, kitchen), cook)
     if happened is not None and said is not None and happened.faults:
         sheet = after_fault(sheet, said, here, plan.request.zone)
     ahead = still_ahead(sheet, cook)
@@ -251,6 +252,13 @@ def plan_of(question: str, planned_at: datetime, kitchen: Kitchen) -> Plan | Non
     except Misunderstood:
         return None
     return make_plan(request, offer=False)
+
+
+@lru_cache(maxsize=256)
+def _sheet_of(question: str, planned_at: datetime, kitchen: Kitchen) -> tuple[Task, ...]:
+    """The run sheet of a plan as its page prints it: with what is known of the salt, the sear and the chill."""
+    plan = plan_of(question, planned_at, kitchen)
+    return () if plan is None else make_ends(plan).run_sheet
 
 
 def zone_of(cook: Cook, kitchen: Kitchen) -> ZoneInfo:

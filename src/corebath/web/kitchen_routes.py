@@ -141,7 +141,7 @@ def _event(answers: Mapping[str, str], kitchen: Kitchen, zone: ZoneInfo, now: da
     try:
         happening = Happening(answers.get("happening", ""))
     except ValueError:
-        raise NotUnderstood("say what happened, by one of the buttons") from None
+        raise NotUnderstood("tap what happened: nothing is recorded yet") from None
     value_C, text = None, answers.get("text", "").strip()
     if happening is Happening.SET_POINT:
         value_C = parse_temperature(answers.get("value", ""), prefer=kitchen.preference.temperature)

@@ -19,22 +19,22 @@ _TOLD = {"drop-in": Happening.DROPPED_IN, "pull": Happening.PULLED, "serve": Hap
 _MINUTE_s = 60.0
 
 
-def moved(plan: Plan, cook: Cook) -> tuple[Task, ...]:
-    """The run sheet put to what happened: what follows the drop-in or the pull moves with it.
+def moved(plan: Plan, sheet: Sequence[Task], cook: Cook) -> tuple[Task, ...]:
+    """The run sheet of a plan put to what happened: what follows the drop-in or the pull moves with it.
 
     What was planned for later than the tap that overtook it stands at that tap, so the sheet stays in order of time.
     """
     zone = plan.request.zone
     dropped, pulled = cook.first(Happening.DROPPED_IN), cook.first(Happening.PULLED)
     if dropped is None:
-        return plan.run_sheet
+        return tuple(sheet)
     start = dropped.at.astimezone(zone)
     late = elapsed_s(plan.drop_in, start)
     end = after(plan.pull, late, zone) if pulled is None else pulled.at.astimezone(zone)
     later = elapsed_s(after(plan.pull, late, zone), end)
     out = elapsed_s(plan.drop_in, plan.pull)
     tasks = []
-    for task in plan.run_sheet:
+    for task in sheet:
         if task.since_drop_in_s < 0:
             at = min(task.at, start)
         elif task.since_drop_in_s < out:
