@@ -289,10 +289,9 @@ def _wait_sentence(body: Body, wait: AfterHours) -> str:
         if wait.depth_m >= thinnest * 0.999
         else f"half of the final salt has come {mark(wait.depth_m, 'm')} deep"
     )
-    return (
-        f"After {mark(wait.time_s, 's')} {reach}; the core has {_core_share(wait)}, the surface "
-        f"{_percent(wait.surface_share)}."
-    )
+    surface = wait.surface_share
+    above = _percent(surface) if surface <= 1.0 else f"{surface:.2g} times its final salt"
+    return f"After {mark(wait.time_s, 's')} {reach}; the core has {_core_share(wait)}, the surface {above}."
 
 
 def _core_share(wait: AfterHours) -> str:

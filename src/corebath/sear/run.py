@@ -82,7 +82,7 @@ class SearRun:
     crust_s : contact each side needed for its crust, None where it got none [s]
     side_s : contact each side had [s]
     surface_s : how much of it each face was at the surface rule's temperature or above [s]
-    band_m : grey band below each side [m]; half the thickness when the two meet
+    band_m : grey band below each side [m]; half the thickness, which is no measured depth, when `through`
     through : the whole thickness ended up in the band
     core_peak_C, core_rise_K : hottest core, rest included, and its rise over the start's core
     core_served_C : hottest core once the sear is over; its end where there is no rest [degC]
@@ -285,13 +285,12 @@ def _whole_field(setup: Setup) -> Array:
 
 
 def _band(depth_m: Array, peak_C: Array, limit_C: float) -> float:
-    """How deep below the first shell's side the peak is above a limit, at most to the middle [m]."""
-    half = float(depth_m[0] + depth_m[-1]) / 2
+    """How deep below the first shell's side the peak is above a limit; to the middle when it is so throughout [m]."""
     below = np.flatnonzero(peak_C <= limit_C)
     if below.size == 0:
-        return half
+        return float(depth_m[0] + depth_m[-1]) / 2
     j = int(below[0])
     if j == 0:
         return 0.0
     share = (peak_C[j - 1] - limit_C) / (peak_C[j - 1] - peak_C[j])
-    return min(float(depth_m[j - 1] + share * (depth_m[j] - depth_m[j - 1])), half)
+    return float(depth_m[j - 1] + share * (depth_m[j] - depth_m[j - 1]))

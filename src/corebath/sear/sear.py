@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
@@ -17,7 +18,7 @@ from corebath.units import METRIC, mark, render
 
 
 class Cause(StrEnum):
-    """Why a side takes longer than about a minute, read off the model."""
+    """What of a side has to change to bring it under about a minute, read off the model; one change if one will do."""
 
     NONE = "none"
     WET = "wet"
@@ -82,34 +83,43 @@ def sear(setup: Setup) -> Sear:
 def find_cause(setup: Setup) -> Cause:
     """Why a side would take longer than about a minute: the sear repeated drier, hotter, and both."""
     minute = settings()["minute"]["seconds"]
-    dry = replace(setup, side_s=None, film_kg_m2=min(setup.film_kg_m2, settings()["film"]["dry_kg_m2"]))
-    hot_C = max(setup.hot.face_C, settings()["hot_pan"]["high_C"])
     if _slowest_s(replace(setup, side_s=None)) <= minute:
         return Cause.NONE
-    hotter = setup.hot.at(hot_C)
-    if _slowest_s(dry) <= minute:
+    if _slowest_s(_dry(setup)) <= minute:
         return Cause.WET
     if setup.hot.method == "pan":
-        if _slowest_s(replace(setup, side_s=None, hot=hotter)) <= minute:
+        if _slowest_s(_hotter(setup)) <= minute:
             return Cause.COOL
-        if _slowest_s(replace(dry, hot=hotter)) <= minute:
+        if _slowest_s(_hotter(_dry(setup))) <= minute:
             return Cause.WET_AND_COOL
     return Cause.WEAK
+
+
+def _dry(setup: Setup) -> Setup:
+    """The same piece dried until the towel stays dry, each side until its crust."""
+    return replace(setup, side_s=None, film_kg_m2=min(setup.film_kg_m2, settings()["film"]["dry_kg_m2"]))
+
+
+def _hotter(setup: Setup) -> Setup:
+    """The same sear on the hottest pan of usual practice, each side until its crust."""
+    hot_C = max(setup.hot.face_C, settings()["hot_pan"]["high_C"])
+    return replace(setup, side_s=None, hot=setup.hot.at(hot_C))
 
 
 def effects(setup: Setup) -> tuple[Effect, ...]:
     """What drying, chilling first, frequent turns and half the thickness would each change.
 
     Middle figures; each effect is the same sear with that one thing changed. Left out are a chill that no wait
-    allows, a half too thin to compute, and a change that the printed figures do not show. Frequent turns are
-    judged at an equal crust: what dries while a face is up is not counted, so they do a little better in truth.
+    allows, a half too thin to compute, and a change that the printed figures do not show. Where the time on a
+    side is open, frequent turns are judged for the same crust and over the same time; what dries while a face is
+    up is not counted, so they do a little better in truth.
     """
     film, turn_s = settings()["film"], settings()["chill_first"]["flip_every_s"]
     wait_s, chilled = chill_first(setup)
     changed = [
         ("wet", replace(setup, film_kg_m2=film["wet_kg_m2"]), "Seared wet from the bag"),
         ("dried", replace(setup, film_kg_m2=film["dry_kg_m2"]), "Dried until the towel stays dry"),
-        ("flipped", replace(setup, flip_every_s=turn_s), f"Turned every {mark(turn_s, 's')}"),
+        ("flipped", replace(setup, flip_every_s=turn_s), _turned_words(setup, turn_s)),
     ]
     if wait_s > 0:
         changed.append(("chilled", chilled, f"Chilled in ice water for {mark(wait_s, 's')} first"))
@@ -118,8 +128,28 @@ def effects(setup: Setup) -> tuple[Effect, ...]:
     base = _run(setup)
     # What prints the same changes nothing for the cook.
     same = render(_effect("", base, base), METRIC)
-    found = (Effect(key, run := _run(other), _effect(words, run, base)) for key, other, words in changed)
-    return tuple(effect for effect in found if render(_effect("", effect.run, base), METRIC) != same)
+    found = []
+    for key, other, words in changed:
+        run = _run(other)
+        if render(_effect("", run, base), METRIC) == same:
+            continue
+        more = f" {_over_the_same_time(other, base)}" if key == "flipped" and setup.side_s is None else ""
+        found.append(Effect(key, run, _effect(words, run, base) + more))
+    return tuple(found)
+
+
+def _turned_words(setup: Setup, turn_s: float) -> str:
+    if setup.side_s is None:
+        return f"Turned every {mark(turn_s, 's')} until each side has the same crust"
+    return f"Turned every {mark(turn_s, 's')}"
+
+
+def _over_the_same_time(turned: Setup, base: SearRun) -> str:
+    """What frequent turns do when they are given no more time than one side after the other took."""
+    total_s = sum(base.side_s)
+    run = _run(replace(turned, side_s=max(total_s / 2, 1.0)))
+    crust = "no crust yet" if _slowest_of(run) == float("inf") else "with its crust"
+    return f"Over the same {mark(total_s, 's')} in all: {_band_words(run)}, {crust}."
 
 
 def chill_first(setup: Setup) -> tuple[float, Setup]:
@@ -151,13 +181,17 @@ def _half(setup: Setup) -> Setup:
 
 
 def _slowest_s(setup: Setup) -> float:
-    times = _run(setup).crust_s
-    return max(float("inf") if t is None else t for t in times)
+    return _slowest_of(_run(setup))
+
+
+def _slowest_of(run: SearRun) -> float:
+    """Contact the slower side needs for its crust; infinite for never [s]."""
+    return max(float("inf") if t is None else t for t in run.crust_s)
 
 
 def _slowest_range(answer: Sear) -> tuple[float, float, float]:
     """Contact the slower side needs: nominal, shortest and longest of the three; infinite for never [s]."""
-    each = [max(float("inf") if t is None else t for t in run.crust_s) for run in answer.runs]
+    each = [_slowest_of(run) for run in answer.runs]
     return each[0], min(each), max(each)
 
 
@@ -174,31 +208,42 @@ def _crust_sentence(answer: Sear) -> str:
 
 
 def _cause_sentence(setup: Setup, answer: Sear) -> str:
-    run, minute = answer.nominal, mark(settings()["minute"]["seconds"], "s")
-    hot = mark(settings()["hot_pan"]["high_C"], "C")
-    match answer.cause:
-        case Cause.NONE:
-            return f"Hot and dry enough: each side has its crust in {minute} or less."
-        case Cause.WET:
-            return (
-                f"Longer than about {minute} a side because the surface is wet: {run.film_share:.0%} of the heat "
-                "goes into boiling that water away; dried, it would be under."
-            )
-        case Cause.COOL:
-            return (
-                f"Longer than about {minute} a side because the pan is not hot enough: it is "
-                f"{mark(run.hot_low_C, 'C')} at its coldest; preheated to {hot} it would be under."
-            )
-        case Cause.WET_AND_COOL:
-            return (
-                f"Longer than about {minute} a side because the surface is wet and the pan not hot enough: dry the "
-                f"piece and preheat to {hot}."
-            )
-        case Cause.WEAK:
-            return (
-                f"Longer than about {minute} a side even dry and hot: the {setup.hot.method} has too little heat in "
-                "store or in supply for this much food; sear less at a time or use a heavier pan or more fire."
-            )
+    minute = mark(settings()["minute"]["seconds"], "s")
+    if answer.cause is Cause.NONE:
+        return f"Hot and dry enough: each side has its crust in {minute} or less."
+    return " ".join((f"A side takes longer than about {minute}.", *_remedies(setup, answer)))
+
+
+def _remedies(setup: Setup, answer: Sear) -> Iterator[str]:
+    """Each single change that shortens the slower side, with the time it leaves; then what both do."""
+    run, high_C = answer.nominal, settings()["hot_pan"]["high_C"]
+    now_s = _slowest_s(replace(setup, side_s=None))
+    dry_s = _slowest_s(_dry(setup))
+    hot_s = _slowest_s(_hotter(setup)) if setup.hot.method == "pan" else float("inf")
+    dries, heats = _shorter(dry_s, now_s), _shorter(hot_s, now_s)
+    if dries:
+        yield (
+            f"The surface is wet, and boiling that water away takes {100 * run.film_share:.0f} % of the heat: dried, "
+            f"and nothing else changed, a side would take {mark(dry_s, 's')}."
+        )
+    if heats:
+        yield (
+            f"The pan falls to {mark(run.hot_low_C, 'C')}: preheated to {mark(high_C, 'C')}, and nothing else changed, "
+            f"a side would take {mark(hot_s, 's')}."
+        )
+    both_s = _slowest_s(_hotter(_dry(setup))) if setup.hot.method == "pan" else float("inf")
+    if _shorter(both_s, min(dry_s, hot_s)) and (dries == heats):
+        yield f"Dried and preheated to {mark(high_C, 'C')}, a side would take {mark(both_s, 's')}."
+    if answer.cause is Cause.WEAK:
+        yield (
+            f"Even dry and hot the {setup.hot.method} has too little heat in store or in supply for this much food: "
+            "sear less at a time, or use a heavier pan or more fire."
+        )
+
+
+def _shorter(time_s: float, than_s: float) -> bool:
+    """Whether a time is shorter by a second or more as printed."""
+    return time_s < than_s and (than_s == float("inf") or round(time_s) < round(than_s))
 
 
 def _inside(setup: Setup, answer: Sear) -> tuple[str, ...]:
@@ -209,22 +254,60 @@ def _inside(setup: Setup, answer: Sear) -> tuple[str, ...]:
         if run.through
         else f"The grey band, more than {mark(excess, 'K')} above {mark(setup.core_result_C, 'C')}, is about "
         f"{mark(bands[0], 'm')} deep on the deeper side ({mark(min(bands), 'm')} to {mark(max(bands), 'm')})."
+        if not any(r.through for r in answer.runs)
+        else f"The grey band, more than {mark(excess, 'K')} above {mark(setup.core_result_C, 'C')}, is about "
+        f"{mark(bands[0], 'm')} deep on the deeper side; within the range of contact and crust the piece may be grey "
+        "right through."
     )
+    return band, _core_sentence(answer)
+
+
+def _core_sentence(answer: Sear) -> str:
+    run = answer.nominal
     rises = [r.core_rise_K for r in answer.runs]
-    core = (
-        f"The core rises by {mark(run.core_rise_K, 'K')} ({mark(min(rises), 'K')} to {mark(max(rises), 'K')}), "
-        f"to {mark(run.core_peak_C, 'C')} and at most {mark(max(r.core_peak_C for r in answer.runs), 'C')}, sear and "
-        "rest together."
+    hottest_C = max(r.core_peak_C for r in answer.runs)
+    if round(run.core_rise_K, 1) > 0:
+        return (
+            f"The core rises by {mark(run.core_rise_K, 'K')} ({mark(min(rises), 'K')} to {mark(max(rises), 'K')}), "
+            f"to {mark(run.core_peak_C, 'C')} and at most {mark(hottest_C, 'C')}, sear and rest together."
+        )
+    said = (
+        f"The sear does not warm the core: it meets the heat at {mark(run.core_peak_C - run.core_rise_K, 'C')}, and "
+        f"is at {mark(run.core_served_C, 'C')} once the sear is over."
     )
-    return band, core
+    if round(max(rises), 1) > 0:
+        said += f" With the best contact it rises to {mark(hottest_C, 'C')} at most."
+    return said
+
+
+def _band_words(run: SearRun) -> str:
+    """A grey band as a phrase: a band that meets the other has no depth of its own."""
+    return "grey right through" if run.through else f"a grey band of {mark(max(run.band_m), 'm')}"
 
 
 def _effect(words: str, run: SearRun, base: SearRun) -> str:
-    slow = [max(float("inf") if t is None else t for t in r.crust_s) for r in (run, base)]
-    crust = "no crust" if slow[0] == float("inf") else f"a crust in {mark(slow[0], 's')} a side"
+    slow = _slowest_of(run)
+    crust = "no crust" if slow == float("inf") else f"a crust in {mark(slow, 's')} a side"
+    band, was = (mark(max(r.band_m), "m") for r in (run, base))
+    peak, peaked = (mark(r.core_peak_C, "C") for r in (run, base))
+    match run.through, base.through:
+        case True, True:
+            return (
+                f"{words}: {crust}, grey right through either way, and a core that peaks at {peak} instead of {peaked}."
+            )
+        case True, False:
+            return (
+                f"{words}: {crust}, grey right through instead of a grey band of {was}, and a core that peaks at "
+                f"{peak} instead of {peaked}."
+            )
+        case False, True:
+            return (
+                f"{words}: {crust}, a grey band of {band} instead of grey right through, and a core that peaks at "
+                f"{peak} instead of {peaked}."
+            )
     return (
-        f"{words}: {crust}, a grey band of {mark(max(run.band_m), 'm')} instead of {mark(max(base.band_m), 'm')}, "
-        f"and a core that peaks at {mark(run.core_peak_C, 'C')} instead of {mark(base.core_peak_C, 'C')}."
+        f"{words}: {crust}, a grey band of {band} instead of {was}, and a core that peaks at "
+        f"{peak} instead of {peaked}."
     )
 
 

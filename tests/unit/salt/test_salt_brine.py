@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -144,3 +146,9 @@ def test_bad_times_and_diffusivities_are_refused(time_s: list[float]) -> None:
         salt_field(STEAK, 4e-10, np.array(time_s), Uptake.ONCE)
     with pytest.raises(ValueError, match="diffusivity of salt"):
         salt_field(STEAK, 1.0, np.array([1.0]), Uptake.ONCE)
+
+
+def test_a_surface_above_its_final_salt_is_said_as_a_multiple() -> None:
+    said = render(" ".join(dry_brine(Body(Shape.SLAB, 0.05), "beef", 1.0, meat_water=0.72).statements), METRIC)
+    assert "times its final salt" in said
+    assert not any(int(p) > 100 for p in re.findall(r"(\d+) %", said))

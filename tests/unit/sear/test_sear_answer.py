@@ -122,3 +122,57 @@ def test_a_change_that_changes_nothing_in_print_is_left_out() -> None:
     dry = replace(STEAK, film_kg_m2=settings()["film"]["dry_kg_m2"])
     assert "dried" not in {effect.key for effect in effects(dry)}
     assert "wet" in {effect.key for effect in effects(dry)}
+
+
+def test_a_piece_grey_right_through_has_no_measured_band() -> None:
+    thin = replace(STEAK, thickness_m=0.012)
+    assert sear(thin).nominal.through
+    said = {effect.key: effect.statement for effect in effects(thin)}
+    assert "grey right through either way" in said["half-thickness"]
+    assert "grey band of {0.006|m}" not in " ".join(said.values())
+    half = {effect.key: effect.statement for effect in effects(STEAK)}["half-thickness"]
+    assert "grey right through instead of a grey band of" in half
+    assert "{0.0075|m}" not in half
+
+
+def test_a_band_past_the_middle_is_measured_and_not_cut_off_there() -> None:
+    slow = replace(STEAK, thickness_m=0.034, hot=pan("stainless", face_C=180.0, food_area_m2=0.02), film_kg_m2=0.2)
+    run = sear(slow).nominal
+    assert not run.through
+    deepest = max(run.band_m)
+    assert deepest > slow.thickness_m / 2
+    limit_C = slow.core_result_C + settings()["grey_band"]["excess_K"]
+    from_face = run.peak_C if run.band_m[0] == deepest else run.peak_C[::-1]
+    assert np.interp(deepest, run.depth_m, from_face) == pytest.approx(limit_C, abs=0.3)
+
+
+def test_each_single_change_that_helps_a_slow_side_is_said_with_its_time() -> None:
+    both = replace(STEAK, hot=pan("cast-iron", face_C=180.0, food_area_m2=0.02), film_kg_m2=0.2)
+    said = render(sear(both).statements[1], METRIC)
+    assert "boiling that water away takes" in said
+    assert "preheated to 260 °C" in said
+    dried = {e.key: e.run for e in effects(both)}["dried"]
+    assert (
+        f"dried, and nothing else changed, a side would take {mark(max(t or 999 for t in dried.crust_s), 's')}"
+        in (sear(both).statements[1])
+    )
+    dry = replace(STEAK, hot=pan("cast-iron", face_C=190.0, food_area_m2=0.02), film_kg_m2=0.01)
+    assert "water" not in sear(dry).statements[1]
+
+
+def test_frequent_turns_are_judged_for_the_same_crust_and_over_the_same_time() -> None:
+    base = sear(STEAK).nominal
+    turned = next(e for e in effects(STEAK) if e.key == "flipped")
+    assert "until each side has the same crust" in turned.statement
+    assert f"Over the same {mark(sum(base.side_s), 's')} in all: " in turned.statement
+    fixed = next(e for e in effects(replace(STEAK, side_s=60.0)) if e.key == "flipped")
+    assert "same" not in fixed.statement
+    assert sum(fixed.run.side_s) == pytest.approx(120.0)
+
+
+def test_a_core_that_the_sear_leaves_cold_is_not_said_to_rise() -> None:
+    thick = sear(replace(STEAK, thickness_m=0.06, start_C=np.linspace(55.0, 30.0, 30), rest_s=60.0))
+    core = render(thick.statements[-1], METRIC)
+    assert thick.nominal.core_rise_K < 0.05
+    assert "The sear does not warm the core: it meets the heat at 55 °C" in core
+    assert "rises by" not in core

@@ -98,12 +98,13 @@ def sear_whys(
         spread=f"{', '.join(dict.fromkeys(_crust(run) for run in runs))} with middling, poorest and best contact and "
         "crust.",
     )]  # fmt: skip
-    bands = [max(run.band_m) for run in runs]
+    bands = [_band(run) for run in runs]
     core = (reach, thick, reckoned("time on each side", _crust(seared.nominal), "crust"))
     made.append(why(
-        "grey-band", SEAR, mark(bands[0], "m"),
+        "grey-band", SEAR, bands[0],
         (*core, Input("begins above the core result by", mark(settings["grey_band"]["excess_K"], "K"), Origin.USUAL)),
-        spread=f"{mark(min(bands), 'm')} to {mark(max(bands), 'm')}; no measured depth was found to compare with.",
+        spread=f"{', '.join(dict.fromkeys(bands))} with middling, poorest and best contact and crust; no measured "
+        "depth was found to compare with.",
     ))  # fmt: skip
     rises = [run.core_rise_K for run in runs]
     made.append(why(
@@ -117,6 +118,10 @@ def sear_whys(
     yield from made
     rests_on = {"sear-grey": "grey-band", "sear-oil": "oils", "sear-": "crust"}
     yield from judged_whys(SEAR, findings, rests_on, made)
+
+
+def _band(run: SearRun) -> str:
+    return "right through" if run.through else mark(max(run.band_m), "m")
 
 
 def _crust(run: SearRun) -> str:
