@@ -24,6 +24,11 @@ def token_in(page: str) -> str:
     return found[1]
 
 
+def loose(page: str) -> str:
+    """A page with plain spaces between its numbers and their units."""
+    return page.replace("\N{NO-BREAK SPACE}", " ")
+
+
 @contextmanager
 def own_pages() -> Iterator[None]:
     """Inside, test clients are on this machine, and both they and a browser's `request` post with a token.

@@ -11,6 +11,7 @@ from pathlib import Path
 from zoneinfo import ZoneInfo
 
 import pytest
+from tests.web.own_page import loose
 from tests.web.setting import KITCHEN
 from tests.web.test_kitchen_pages import STEAK, Served
 
@@ -36,7 +37,7 @@ def _started(served: Served, form: dict[str, str], at: datetime) -> str:
     served.now = at
     served.post("/kitchen/1/event", happening="dropped in")
     served.now += timedelta(minutes=20)
-    return unescape(served.get("/kitchen/1").text)
+    return loose(unescape(served.get("/kitchen/1").text))
 
 
 def test_a_time_the_cook_chose_is_the_time_it_is_over(served: Served) -> None:

@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 from fastapi.testclient import TestClient
 from httpx2 import Response
+from tests.web.own_page import loose
 from tests.web.setting import KITCHEN, NOW
 
 from corebath.log.cook import Place
@@ -66,7 +67,7 @@ def cooking(served: Served) -> Served:
 
 
 def _mistakes(answer: Response) -> list[str]:
-    return [unescape(text) for text in re.findall(r'class="mistake"[^>]*>([^<]*)<', answer.text)]
+    return [unescape(text) for text in re.findall(r'class="mistake"[^>]*>([^<]*)<', loose(answer.text))]
 
 
 def test_an_unclear_plan_starts_nothing(served: Served) -> None:
@@ -270,7 +271,8 @@ def test_the_next_top_up_is_told_with_its_time_until_it_is_done(served: Served) 
     served.post("/kitchen/start", **chuck)
     served.now = datetime(2027, 3, 13, 12, 0, tzinfo=UTC)
     served.post("/kitchen/1/event", happening="dropped in")
-    told = re.search(r"The water: (\d\d:\d\d) \(\+(\d) h (\d+) min\), Top up with", served.get("/kitchen/1").text)
+    page = loose(served.get("/kitchen/1").text)
+    told = re.search(r"The water: (\d\d:\d\d) \(\+(\d) h (\d+) min\), Top up with", page)
     assert told
     served.now += timedelta(hours=int(told[2]), minutes=int(told[3]) + 40)
     assert _next(served) == (told[1], True)  # overdue, but not lost

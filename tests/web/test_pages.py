@@ -73,6 +73,13 @@ def test_a_plan_that_fails_is_not_offered_to_be_followed(client: TestClient) -> 
     assert fails.index('id="sheet-head"') < fails.index(warning) < fails.index('<table class="sheet"')
 
 
+def test_numbers_of_a_page_stay_with_their_units(client: TestClient) -> None:
+    page = client.get("/", params=STEAK)
+    assert "\u00a0°C (" in page.text
+    assert 'value="30 mm"' in page.text  # as typed
+    assert "\u00a0" not in client.get("/api/plan", params=STEAK).text
+
+
 def test_an_endless_question_is_refused(client: TestClient) -> None:
     answer = client.get("/?food=" + "x" * 50_000)
     assert answer.status_code == 422

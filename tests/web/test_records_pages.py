@@ -13,6 +13,7 @@ from pathlib import Path
 
 import pytest
 from httpx2 import Response
+from tests.web.own_page import loose
 from tests.web.setting import KITCHEN
 from tests.web.test_kitchen_pages import STEAK, Served
 
@@ -35,7 +36,7 @@ def text(answer: Response) -> str:
 
 
 def mistakes(answer: Response) -> list[str]:
-    return [unescape(found) for found in re.findall(r'class="mistake"[^>]*>([^<]*)<', answer.text)]
+    return [unescape(found) for found in re.findall(r'class="mistake"[^>]*>([^<]*)<', loose(answer.text))]
 
 
 def test_a_row_is_written_and_stands_in_its_day(served: Served) -> None:

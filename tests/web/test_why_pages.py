@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 from fastapi.testclient import TestClient
+from tests.web.own_page import loose
 from tests.web.setting import KITCHEN, NOW
 
 from corebath.log.demo import demo_kitchen
@@ -72,7 +73,7 @@ def test_a_script_gets_them_with_the_ends(client: TestClient, name: str) -> None
 
 
 def test_whose_word_an_input_is_stands_beside_it(client: TestClient) -> None:
-    page = client.get("/", params=EAT | QUESTIONS["steak"]).text
+    page = loose(client.get("/", params=EAT | QUESTIONS["steak"]).text)
     assert re.search(r"<span>thickness</span> <b>30 mm</b> <i>as you typed it</i>", page)
     assert re.search(r"<span>heater</span> <b>\d+ W</b> <i>from your gear</i>", page)
     assert "from the food catalogue" in page

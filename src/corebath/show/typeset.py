@@ -10,11 +10,10 @@ import typst
 
 from corebath.data_files import read_text
 
+from .together import together
+
 PAPERS = {"a4": "a4", "letter": "us-letter", "a5": "a5"}
 _PPI = 200.0
-_NBSP = "\N{NO-BREAK SPACE}"
-# A figure stays on one line with its unit.
-_FIGURE = re.compile(r"(?<=\d) (?=(?:°C|°F|days?|h|min|s|mm|m|in|ft|g|kg|lb|oz|L|mL|qt|W|%)\b|°|%)")
 _UNPRINTABLE = re.compile(r"the text `\"(.*?)\"` could not be displayed")
 
 
@@ -43,7 +42,7 @@ def paper_of(name: str) -> str:
 
 def _set(template: str, data: dict[str, Any], form: str) -> bytes | list[bytes]:
     source = read_text("corebath.show", template).encode("utf-8")
-    inputs = {"data": _FIGURE.sub(_NBSP, json.dumps(data, ensure_ascii=False))}
+    inputs = {"data": together(json.dumps(data, ensure_ascii=False))}
     try:
         if form == "pdf":
             return typst.compile(

@@ -20,6 +20,7 @@ from corebath.plan.plan import Plan
 from corebath.show.card import Card, card_of
 from corebath.show.card_sheet import usual_paper, web_print
 from corebath.show.qr import MOST_BYTES
+from corebath.show.together import page_together
 from corebath.units import Preference
 
 from .cook_view import answers_of, plan_of
@@ -86,4 +87,5 @@ def card_file(card: Card) -> str:
         lstrip_blocks=True,
     )  # fmt: skip
     style = (files("corebath.web") / "static" / "card.css").read_text(encoding="utf-8")
-    return templates.get_template("card.html").render(card=card, printed=web_print(card), handed=None, style=style)
+    page = templates.get_template("card.html").render(card=card, printed=web_print(card), handed=None, style=style)
+    return page_together(page)

@@ -11,6 +11,7 @@ from starlette.requests import cookie_parser
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from corebath.language import LANGUAGES, asked_for, html, reading
+from corebath.show.together import page_together
 
 from .site import form_of
 
@@ -19,7 +20,7 @@ _YEAR_s = 365 * 86_400
 
 
 class Languages:
-    """Says every page of the app inside in the reader's language."""
+    """Says every page of the app inside in the reader's language, its numbers tied to their units."""
 
     def __init__(self, app: ASGIApp) -> None:
         self.app = app
@@ -45,7 +46,7 @@ class Languages:
                 body += message.get("body", b"")
                 if message.get("more_body", False):
                     return
-                page = html(body.decode("utf-8"), language).encode("utf-8")
+                page = page_together(html(body.decode("utf-8"), language)).encode("utf-8")
                 headers = MutableHeaders(raw=started["headers"])
                 headers["Content-Length"] = str(len(page))
                 headers["Content-Language"] = language
