@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
-from math import ceil, floor, sqrt
 
 from corebath.bath.files import between, number, table
 from corebath.bath.gear import Bath
 from corebath.bath.say import quantity
+from corebath.bath.standing import Standing, positions
 from corebath.heat.body import Body, Shape
 from corebath.heat.conduction import cook
 from corebath.heat.material import Material
@@ -19,7 +20,7 @@ _LONGEST_s = 72 * 3600.0
 
 @dataclass(frozen=True, slots=True)
 class Bags:
-    """Identical flat bags that stand on edge in the water.
+    """Identical flat bags that stand on edge or lie flat in the water.
 
     thickness_m : 5 to 300 mm;  width_m, length_m : of the food in the bag, 20 mm to 1 m [m]
     count : 1 to 200;  food_kg : in each bag, above 0 [kg];  food_kg_m3 : density of the food [kg/m3]
@@ -55,12 +56,14 @@ class Bags:
 
 @dataclass(frozen=True, slots=True)
 class Fit:
-    """How bags stand in a vessel.
+    """How bags stand or lie in a vessel.
 
     fits : they go in under water and below the rim, pressed together if need be
-    layers : bags pressed into one block so that water still runs between blocks; 1 when all hang free [-]
-    most_free : the most bags of this size that hang free [-]
-    gap_m : room on either side of each block [m]
+    flat : they lie flat, on a rack and held down, and do not stand on edge
+    too_low : the water is too low for them in every position
+    layers : bags pressed into one block, or piled, with water between the blocks; 1 when all hang or lie free [-]
+    most_free : the most bags of this size that hang or lie free [-]
+    gap_m : room on either side of each block, below and above where they lie flat [m]
     rise_m, level_m : rise by the food, level with it in [m];  fill_to_m : highest level before the food goes in [m]
     top_m : highest food above the floor, None when it is not under water or does not go in [m]
     body : what the heat engine is to compute: one bag, or one block
@@ -68,6 +71,8 @@ class Fit:
     """
 
     fits: bool
+    flat: bool
+    too_low: bool
     layers: int
     most_free: int
     gap_m: float
@@ -81,28 +86,30 @@ class Fit:
 
 
 def fit(bath: Bath, bags: Bags, water_C: float) -> Fit:
-    """Stand bags on edge in a bath, parallel, clear of the heater.
+    """Put bags into a bath, clear of the heater: on edge and parallel, else flat on a rack, side by side.
 
     water_C : temperature of the water, which sets its volume, 0 to 100 [degC]; else ValueError
 
-    Geometry only: a bag may stand on either side; blocks want 10 mm of water on each side (common practice).
+    Geometry only: a bag may stand on either side. They lie flat only where fewer are pressed together so. Blocks
+    want 10 mm of water on each side (common practice).
     """
     between("the water's temperature", water_C, 0.0, 100.0, "C")
     vessel, heater = bath.vessel, bath.heater
     rise = bags.food_m3 / vessel.area_m2
     level = bath.volume_m3(water_C) / vessel.area_m2 + rise
     fill_to = min(heater.highest_m, vessel.depth_m - number("fit", "under_rim_m")) - rise
-    best = max((_standing(bath, bags, level, turned) for turned in (False, True)), key=lambda s: s.rank)
+    ways = positions(bath, bags, level)
+    best, most_free = max(ways, key=lambda way: way.rank), max(way.most_free for way in ways)
     overflows = level > vessel.depth_m - number("fit", "under_rim_m")
     fits = best.layers > 0 and not overflows
     body = None
     if best.layers > 0 and bags.thickness_m * best.layers <= 0.30:
         body = bags.body(best.layers)
     return Fit(
-        fits and body is not None, best.layers, best.most_free, best.gap_m, rise, level, fill_to,
-        best.top_m if fits else None, body,
-        _sentences(bags, best, rise, level, fill_to, overflows),
-        _findings(bath, bags, best, level, overflows),
+        fits and body is not None, best.flat, not best.covered, best.layers, most_free, best.gap_m, rise, level,
+        fill_to, best.top_m if fits else None, body,
+        (*_water_sentences(rise, level, fill_to, overflows), _stand_sentence(bags, ways, best, most_free, level)),
+        _findings(bath, bags, ways, best, most_free, level, overflows),
     )  # fmt: skip
 
 
@@ -153,115 +160,119 @@ def _come_up_s(body: Body, material: Material, start_C: float, bath_C: float, to
     return reached
 
 
-@dataclass(frozen=True, slots=True)
-class _Standing:
-    layers: int
-    most_free: int
-    gap_m: float
-    covered: bool
-    top_m: float
-
-    @property
-    def rank(self) -> tuple[bool, bool, int, float, float]:
-        return self.layers > 0, self.covered, -self.layers, self.gap_m, -self.top_m
-
-
-def _standing(bath: Bath, bags: Bags, level_m: float, turned: bool) -> _Standing:
-    """Bags with one side upright; layers 0 when they do not go in."""
-    along, upright = (bags.length_m, bags.width_m) if turned else (bags.width_m, bags.length_m)
-    top = upright + number("fit", "water_under_food_m")
-    covered = top + number("fit", "water_over_food_m") <= level_m
-    spans = _rows(bath, along)
-    if not covered or not spans:
-        return _Standing(0, 0, 0.0, covered, top)
-    gap, t = number("fit", "free_gap_m"), bags.thickness_m
-    rows, span = spans
-    most_free = rows * max(floor((span - gap) / (t + gap) + 1e-9), 0)
-    per_row = ceil(bags.count / rows)
-    for layers in range(1, per_row + 1):
-        blocks = ceil(per_row / layers)
-        if per_row * t + (blocks + 1) * gap <= span + 1e-9:
-            return _Standing(layers, most_free, (span - per_row * t) / (blocks + 1), covered, top)
-    return _Standing(0, most_free, 0.0, covered, top)
-
-
-def _rows(bath: Bath, along_m: float) -> tuple[int, float] | None:
-    """Rows of bags side by side, and the stretch across which each row may stack them; None for no room."""
-    vessel, taken = bath.vessel, bath.heater.room_m
-    if vessel.width_m is None:
-        radius = vessel.length_m / 2
-        if along_m >= vessel.length_m:
-            return None
-        half = sqrt(radius**2 - (along_m / 2) ** 2)
-        span = half + min(half, radius - taken)
-        return (1, span) if span > 0 else None
-    options = []
-    for line, across in ((vessel.length_m, vessel.width_m), (vessel.width_m, vessel.length_m)):
-        # The heater stands at one short side: it takes from the length, whichever way the bags stand.
-        if line == vessel.length_m:
-            line -= taken
-        else:
-            across -= taken
-        rows = floor(line / along_m + 1e-9)
-        if rows > 0 and across > 0:
-            options.append((rows, across))
-    return max(options, key=lambda o: o[0] * o[1], default=None)
-
-
-def _sentences(
-    bags: Bags, best: _Standing, rise_m: float, level_m: float, fill_to_m: float, overflows: bool
-) -> tuple[str, ...]:
-    said = [f"The food raises the water by {quantity(rise_m, 'm')}, to {quantity(level_m, 'm')}."]
+def _water_sentences(rise_m: float, level_m: float, fill_to_m: float, overflows: bool) -> Iterator[str]:
+    yield f"The food raises the water by {quantity(rise_m, 'm')}, to {quantity(level_m, 'm')}."
     if fill_to_m > 0:
-        said.append(f"Fill to {quantity(fill_to_m, 'm')} at most before it goes in.")
+        yield f"Fill to {quantity(fill_to_m, 'm')} at most before it goes in."
     if overflows:
-        said.append("With the food in, the water comes too near the rim: take some out.")
+        yield "With the food in, the water comes too near the rim: take some out."
+
+
+def _stand_sentence(
+    bags: Bags, ways: tuple[Standing, ...], best: Standing, most_free: int, level_m: float
+) -> str:  # fmt: skip
     if not best.covered:
-        said.append("The bags stand higher than the water: lay them lower, or use a deeper vessel.")
-    elif best.layers == 0:
-        said.append(f"{bags.count} bags do not go in even pressed together; {best.most_free} hang free.")
-    elif best.layers == 1:
-        free = {1: "The bag hangs", 2: "Both bags hang"}.get(bags.count, f"All {bags.count} bags hang")
-        beside = "it" if bags.count == 1 else "each"
-        said.append(f"{free} free with {quantity(best.gap_m, 'm')} of water on either side of {beside}.")
-    else:
-        said.append(
-            f"{bags.count} bags go in only pressed together, up to {best.layers} to a block; "
-            f"{best.most_free} would hang free. A block heats as one piece "
-            f"{quantity(bags.thickness_m * best.layers, 'm')} thick."
+        return _too_low(ways, level_m)
+    if best.layers == 0:
+        return _no_room(bags, ways, most_free, level_m)
+    if best.layers > 1:
+        thick = quantity(bags.thickness_m * best.layers, "m")
+        if best.flat:
+            return (
+                f"{bags.count} bags go in only flat and piled, up to {best.layers} on each other; {most_free} would "
+                f"hang or lie free. A pile heats as one piece {thick} thick."
+            )
+        return (
+            f"{bags.count} bags go in only pressed together, up to {best.layers} to a block; {most_free} would hang "
+            f"or lie free. A block heats as one piece {thick} thick."
         )
-    return tuple(said)
+    if best.flat:
+        return _lay_flat(bags, ways, best, level_m)
+    free = {1: "The bag hangs", 2: "Both bags hang"}.get(bags.count, f"All {bags.count} bags hang")
+    beside = "it" if bags.count == 1 else "each"
+    return f"{free} free with {quantity(best.gap_m, 'm')} of water on either side of {beside}."
 
 
-def _findings(bath: Bath, bags: Bags, best: _Standing, level_m: float, overflows: bool) -> tuple[Finding, ...]:
+def _no_room(bags: Bags, ways: tuple[Standing, ...], most_free: int, level_m: float) -> str:
+    edges = [way for way in ways if not way.flat]
+    if any(edge.covered for edge in edges):
+        return f"{bags.count} bags do not go in even pressed together; {most_free} would hang or lie free."
+    needs = quantity(min(edge.needs_m for edge in edges), "m")
+    said = f"Standing on edge asks for {needs} of water, and it is {quantity(level_m, 'm')} deep"
+    if most_free == 0:
+        return f"{said}; lying flat asks for more room than there is beside the heater. Take a wider or deeper vessel."
+    return f"{said}; lying flat, {most_free} of {bags.count} go in side by side. Take a wider or deeper vessel."
+
+
+def _lay_flat(bags: Bags, ways: tuple[Standing, ...], best: Standing, level_m: float) -> str:
+    """Why the bags lie flat and do not stand, and how."""
+    edges, gap = [way for way in ways if not way.flat], quantity(best.gap_m, "m")
+    if not any(edge.covered for edge in edges):
+        needs = quantity(min(edge.needs_m for edge in edges), "m")
+        why = f"Standing on edge asks for {needs} of water, and it is {quantity(level_m, 'm')} deep"
+    elif any(edge.layers for edge in edges):
+        why = "Standing on edge, the bags would be pressed together"
+    else:
+        why = "Standing on edge, they do not go in" if bags.count > 1 else "Standing on edge, it does not go in"
+    all_ = "both" if bags.count == 2 else f"all {bags.count}"
+    how = "lay the bag flat" if bags.count == 1 else f"lay {all_} bags flat, side by side"
+    return f"{why}: {how}, on a rack and held down, with {gap} of water below and above."
+
+
+def _stands_under(best: Standing, level: str) -> str:
+    needs = quantity(best.needs_m, "m")
+    if best.flat:
+        return f"Lying flat they ask for {needs} of water, some below and above them included; it is {level} deep."
+    return f"Standing on edge they ask for {needs} of water, some below and above them included; it is {level} deep."
+
+
+def _too_low(ways: tuple[Standing, ...], level_m: float) -> str:
+    edge, flat = (min(way.needs_m for way in ways if way.flat is lies) for lies in (False, True))
+    return (
+        f"The water is too low for the bags: standing on edge they ask for {quantity(edge, 'm')}, lying flat for "
+        f"{quantity(flat, 'm')}, with some below and above them; it is {quantity(level_m, 'm')} deep."
+    )
+
+
+def _findings(
+    bath: Bath, bags: Bags, ways: tuple[Standing, ...], best: Standing, most_free: int, level_m: float, overflows: bool
+) -> tuple[Finding, ...]:  # fmt: skip
     practice = str(table("fit")["source"])
     heater, vessel = bath.heater, bath.vessel
     marks = heater.takes(level_m)
+    level = quantity(level_m, "m")
+    if not best.covered:
+        under = f"{_too_low(ways, level_m)} What stands out of the water is not heated by the bath."
+        between_ = "The water is too low for the bags, so none of them has water all round."
+    else:
+        under = _stands_under(best, level) if best.layers else _stand_sentence(bags, ways, best, most_free, level_m)
+        if best.layers == 0:
+            under += " What is left out is not heated by the bath."
+        between_ = (
+            f"Room for {most_free} to hang or lie free with {quantity(number('fit', 'free_gap_m'), 'm')} of water on "
+            f"each side; to go in: {bags.count}."
+        )
+    lying = (
+        "The bags lie flat on a rack, held down, side by side." if best.flat else "The bags stand on edge, parallel."
+    )
     return (
         Finding(
             "bath-between-marks", "The water stands between the heater's marks",
             Verdict.MET if marks else Verdict.NOT_MET, True,
-            f"With the food in, the level is {quantity(level_m, 'm')}; the marks are "
+            f"With the food in, the level is {level}; the marks are "
             f"{quantity(heater.lowest_m, 'm')} and {quantity(heater.highest_m, 'm')}.",
             "the heater's own marks",
         ),
         Finding(
             "bath-below-rim", "The water stays below the rim", Verdict.NOT_MET if overflows else Verdict.MET, True,
-            f"The level is {quantity(level_m, 'm')} in a vessel {quantity(vessel.depth_m, 'm')} deep.", practice,
+            f"The level is {level} in a vessel {quantity(vessel.depth_m, 'm')} deep.", practice,
         ),
         Finding(
             "bath-food-under-water", "All of the food is under water",
-            Verdict.MET if best.covered else Verdict.NOT_MET, True,
-            f"The bags stand {quantity(min(bags.width_m, bags.length_m), 'm')} high or more in "
-            f"{quantity(level_m, 'm')} of water"
-            + ("." if best.covered else ", and the part above water is not heated by the bath."),
-            practice, ("No bag floats.",),
+            Verdict.MET if best.layers else Verdict.NOT_MET, True, under, practice, ("No bag floats.",),
         ),
         Finding(
             "bath-water-runs-between", "Water runs between the bags",
-            Verdict.MET if best.layers == 1 else Verdict.NOT_MET, False,
-            f"Room for {best.most_free} to hang free with {quantity(number('fit', 'free_gap_m'), 'm')} of water on "
-            f"each side; to go in: {bags.count}.",
-            practice, ("The bags stand on edge and parallel.",),
+            Verdict.MET if best.layers == 1 else Verdict.NOT_MET, False, between_, practice, (lying,),
         ),
     )  # fmt: skip

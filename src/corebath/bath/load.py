@@ -93,7 +93,7 @@ def load_dip(bath: Bath, set_point_C: float, load: Load, duration_s: float = _WA
 class LargestLoad:
     """The most pieces a bath takes at once within a stated dip.
 
-    count : whole pieces;  mass_kg [kg];  by_room : True when the vessel's rim, not the heater, sets the limit
+    count : whole pieces;  mass_kg [kg];  by_room : True when the room in the vessel, not the heater, sets the limit
     statement : one sentence
     """
 
@@ -103,13 +103,18 @@ class LargestLoad:
     statement: str
 
 
-def largest_load(bath: Bath, set_point_C: float, piece: Load, dip_K: float) -> LargestLoad:
+def largest_load(
+    bath: Bath, set_point_C: float, piece: Load, dip_K: float, most_free: int | None = None
+) -> LargestLoad:  # fmt: skip
     """How many pieces go in at once while the bath stays within `dip_K` of its set point, cautiously.
 
     piece : its `count` is not used;  dip_K : 0.1 to 30 [K]. At the high end of losses and surface coefficient.
-    Whether they hang free of each other is a question for `fit`. Raises ValueError outside the range.
+    most_free : how many hang or lie free of each other by `fit`, None when that is not known; the lesser counts
+    Raises ValueError outside the range, and for a negative `most_free`.
     """
     between("the dip", dip_K, 0.1, 30.0, "K")
+    if most_free is not None and most_free < 0:
+        raise ValueError(f"the pieces that hang free are none or more, got {most_free}")
     single = replace(piece, count=1)
     room_m3 = bath.vessel.volume_m3 - bath.volume_m3(set_point_C)
     most = floor(room_m3 / single.total_m3)
@@ -121,15 +126,26 @@ def largest_load(bath: Bath, set_point_C: float, piece: Load, dip_K: float) -> L
             fits = middle
         else:
             fails = middle
-    mass = fits * single.mass_kg
-    limit = "the room in the vessel" if fits == most else "the heater and the water"
-    return LargestLoad(
-        fits,
-        mass,
-        fits == most,
-        f"At once, {fits} such pieces, {quantity(mass, 'kg')}, keep the bath within {quantity(dip_K, 'K')} of "
-        f"{quantity(set_point_C, 'C')}; the limit is {limit}.",
-    )
+    crowded = most_free is not None and most_free < fits
+    count = min(fits, most_free) if most_free is not None else fits
+    by_room = crowded or fits == most
+    mass = count * single.mass_kg
+    return LargestLoad(count, mass, by_room, _largest_sentence(count, mass, set_point_C, dip_K, by_room, crowded))
+
+
+def _largest_sentence(count: int, mass_kg: float, set_point_C: float, dip_K: float, by_room: bool, free: bool) -> str:
+    if free and count == 0:
+        return "Not one such piece hangs or lies free under water in this bath."
+    dip, at, mass = quantity(dip_K, "K"), quantity(set_point_C, "C"), quantity(mass_kg, "kg")
+    if free:
+        limit = "the room for them to hang or lie free under water"
+    else:
+        limit = "the room in the vessel" if by_room else "the heater and the water"
+    if count == 0:
+        return f"Not one such piece leaves the bath within {dip} of {at}; the limit is {limit}."
+    if count == 1:
+        return f"One such piece at once, {mass}, keeps the bath within {dip} of {at}; the limit is {limit}."
+    return f"At once, {count} such pieces, {mass}, keep the bath within {dip} of {at}; the limit is {limit}."
 
 
 def _course(bath: Bath, set_point_C: float, load: Load, duration_s: float, end: End, film: float) -> Trace:

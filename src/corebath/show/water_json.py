@@ -93,6 +93,7 @@ def fit_as_json(fit: Fit) -> dict[str, Any]:
     """How the bags stand."""
     return {
         "fits": fit.fits,
+        "flat": fit.flat,
         "layers": fit.layers,
         "most_free": fit.most_free,
         "gap_m": fit.gap_m,

@@ -35,6 +35,7 @@ from corebath.heat.body import Body, Shape
 from corebath.heat.material import Material
 from corebath.plan.equipment import Equipment
 from corebath.safety.finding import Verdict
+from corebath.units import mark
 
 MEAT = Material(0.48, 1060.0, 3500.0)
 STEAK = Load(Body(Shape.BRICK, 0.03, 0.09, 0.10), MEAT, 4.0, 2, 120.0)
@@ -172,6 +173,71 @@ def test_fit_counts_free_bags_and_presses_the_rest() -> None:
     tall = fit(bath, Bags(0.03, 0.30, 0.30, 1, 1.0), 57.0)
     assert not tall.fits
     assert tall.findings[2].verdict is Verdict.NOT_MET
+
+
+WIDE = Bath.filled(Vessel.rectangular(0.4, 0.3, 0.14), 12.5, Heater(1100, 0.09, 0.12), Cover.named("none"), Room())
+
+
+def test_bags_too_high_to_stand_lie_flat_and_the_height_is_named() -> None:
+    flat = fit(WIDE, Bags(0.03, 0.12, 0.12, 2, 0.45), 57.0)
+    assert flat.fits
+    assert flat.flat
+    assert flat.layers == 1
+    assert flat.top_m == pytest.approx(0.04)
+    assert f"asks for {mark(0.14, 'm')} of water" in flat.statements[-1]
+    assert "lay both bags flat, side by side" in flat.statements[-1]
+    assert flat.findings[2].verdict is Verdict.MET
+    assert flat.findings[3].verdict is Verdict.MET
+    # The floor beside the heater is 300 by 300 mm: two of 120 mm and three gaps of 10 mm, each way (by hand).
+    assert flat.most_free == 4
+    piled = fit(WIDE, Bags(0.03, 0.12, 0.12, 5, 0.45), 57.0)
+    assert (piled.flat, piled.layers) == (True, 2)
+    assert piled.findings[3].verdict is Verdict.NOT_MET
+
+
+def test_bags_that_can_stand_free_are_not_laid_flat() -> None:
+    assert not fit(a_bath(litres=12.0), Bags(0.03, 0.08, 0.25, 2, 0.4), 57.0).flat
+
+
+def test_a_bag_lower_than_the_water_but_for_its_clearance_is_not_said_to_stand_higher() -> None:
+    pot = Bath.filled(Vessel.round(0.24, 0.14), 4.5, Heater(1100, 0.09, 0.12), Cover.named("none"), Room())
+    tight = fit(pot, Bags(0.03, 0.105, 0.16, 1, 0.6), 57.0)
+    assert 0.105 < tight.level_m < 0.125
+    said = " ".join((*tight.statements, *(f.why for f in tight.findings)))
+    assert "higher than the water" not in said
+    assert f"asks for {mark(0.125, 'm')} of water" in said
+    assert tight.findings[2].verdict is Verdict.NOT_MET
+
+
+def test_water_too_low_for_any_position_is_said_with_both_heights() -> None:
+    low = replace(WIDE, water_kg=4.0)
+    none = fit(low, Bags(0.06, 0.12, 0.12, 1, 0.8), 57.0)
+    assert none.too_low
+    assert none.most_free == 0
+    assert f"standing on edge they ask for {mark(0.14, 'm')}, lying flat for {mark(0.08, 'm')}" in none.statements[-1]
+    assert none.findings[2].verdict is Verdict.NOT_MET
+
+
+def test_bags_that_do_not_go_in_are_not_all_under_water() -> None:
+    crowd = fit(a_bath(litres=12.0), Bags(0.10, 0.09, 0.25, 40, 0.4), 57.0)
+    assert crowd.layers == 0
+    assert crowd.findings[2].verdict is Verdict.NOT_MET
+    assert crowd.findings[2].binding
+
+
+def test_the_load_at_once_is_the_lesser_of_heater_and_room() -> None:
+    piece = Load(Body(Shape.BRICK, 0.03, 0.12, 0.12), MEAT, 4.0, 1, 120.0)
+    by_heat = largest_load(WIDE, 57.0, piece, 2.0)
+    assert largest_load(WIDE, 57.0, piece, 2.0, by_heat.count + 1) == by_heat
+    one = largest_load(WIDE, 57.0, piece, 2.0, 1)
+    assert (one.count, one.by_room) == (1, True)
+    assert one.statement.startswith("One such piece at once")
+    assert "hang or lie free" in one.statement
+    none = largest_load(WIDE, 57.0, piece, 2.0, 0)
+    assert none.count == 0
+    assert none.statement == "Not one such piece hangs or lies free under water in this bath."
+    with pytest.raises(ValueError, match="none or more"):
+        largest_load(WIDE, 57.0, piece, 2.0, -1)
 
 
 def test_pressed_bags_take_longer_than_in_proportion() -> None:

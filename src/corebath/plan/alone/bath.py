@@ -210,7 +210,8 @@ def _food(request: BathRequest, piece: KnownPiece, load: Load, bath: Bath, warm:
     if request.ice is None and isfinite(warm.time_s.nominal):
         dip = load_dip(bath, set_point_C, load)
         single = replace(load, body=piece.body, volume_m3=volume_m3, count=1)
-        most = largest_load(bath, set_point_C, single, request.dip_K)
+        free = None if standing is None or piece.layers > 1 else standing.most_free
+        most = largest_load(bath, set_point_C, single, request.dip_K, free)
     air = bag_air_m3(gear.bagging, volume_m3)
     lift = floating(volume_m3 * density, density, air, set_point_C, gear.room, held_by_kg=gear.weight_kg)
     return FoodAnswer(load, standing, crowded, dip, most, lift)
@@ -219,7 +220,7 @@ def _food(request: BathRequest, piece: KnownPiece, load: Load, bath: Bath, warm:
 def _sections(answer: BathAnswer) -> Iterator[Section]:
     request, gear, food = answer.request, answer.request.equipment, answer.food
     litres, level_m = answer.filled.volume_m3(gear.fill_C) * 1000, answer.filled.level_m(gear.fill_C)
-    yield Section("Filling", (f"Fill in {quantity(litres, 'L')} of water, {quantity(level_m, 'm')} deep when cold.",))
+    yield Section("Filling", (f"Fill with {quantity(litres, 'L')} of water, {quantity(level_m, 'm')} deep when cold.",))
     if answer.heights is not None:
         yield Section("At this altitude", answer.heights.statements)
     if answer.ice is not None:

@@ -19,7 +19,6 @@ from corebath.plan.plan import Failure, Part, Plan
 from corebath.plan.request import Request
 from corebath.plan.tell import pasteurised_by
 from corebath.plan.water import start_bath
-from corebath.safety.finding import Verdict
 from corebath.units import mark
 
 from .answer import Cooked, Run
@@ -311,8 +310,8 @@ def _failures(bathful: Bathful, bags: list[Cooked], governing: int) -> Iterator[
     if water is not None and water.fit is not None and _crowded(water.fit):
         yield Failure(
             Part.WATER,
-            f"Only {water.fit.most_free} of {bathful.load.pieces} such pieces hang free in this bath, and the times "
-            "hold for pieces with water on every side: cook them in several batches, or in a larger vessel.",
+            f"Only {water.fit.most_free} of {bathful.load.pieces} such pieces hang or lie free in this bath, and the "
+            "times hold for pieces with water on every side: cook them in several batches, or in a larger vessel.",
         )
     told: dict[tuple[Part, str], list[int]] = {}
     for cooked in bags:
@@ -327,9 +326,8 @@ def _failures(bathful: Bathful, bags: list[Cooked], governing: int) -> Iterator[
 
 
 def _crowded(fit: Fit) -> bool:
-    """Not all of it has water on every side; food that only stands too high is another matter, told with the water."""
-    above = any(f.rule == "bath-food-under-water" and f.verdict is Verdict.NOT_MET for f in fit.findings)
-    return fit.layers != 1 and not above
+    """Not all of it has water on every side; water too low for it is another matter, told with the water."""
+    return fit.layers != 1 and not fit.too_low
 
 
 def _stepped(seconds: float) -> float:

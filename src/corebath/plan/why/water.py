@@ -158,7 +158,10 @@ def _food(wet: Bathed, tell: Teller) -> Iterator[Why]:
     gear = wet.equipment
     load = tuple(_load_inputs(wet, tell))
     if wet.fit is not None:
-        value = f"{quantity(wet.fit.gap_m, 'm')} beside each, water up by {quantity(wet.fit.rise_m, 'm')}"
+        gap, rise = quantity(wet.fit.gap_m, "m"), quantity(wet.fit.rise_m, "m")
+        value = f"{gap} beside each, water up by {rise}"
+        if wet.fit.flat:
+            value = f"{gap} below and above each, water up by {rise}"
         clear = tell.asked("room the heater takes", mark(gear.heater.room_m, "m"), "heater")
         yield why("fit", PART, value, (tell.asked("vessel", _vessel(gear), "vessel"), clear, *load))
     if wet.dip is not None:
