@@ -261,9 +261,11 @@ def _food(reader: Reader, step: Step | None, cook: Cook | None, kitchen: Kitchen
     if food is None or reader.sentences:
         return "", None
     seared = not unseared and pace_of(food.texture).finish == "sear"
-    frozen = frozen or "parasites" not in food.hazards
+    worms = "parasites" in food.hazards
     treated = handling or food.default_handling
-    return food.name, Subject(food.kind, treated, food.composition.fat, risk, seared, frozen, garlic)
+    return food.name, Subject(
+        food.kind, treated, food.composition.fat, risk, seared, frozen or not worms, garlic, worms
+    )
 
 
 def _check_needed(reader: Reader, step: Step | None, point: Point | None) -> None:

@@ -85,7 +85,7 @@ def answers_of(record: Record, kitchen: Kitchen) -> dict[str, str]:
             "handling": subject.handling,
             "guests": "risk" if subject.guests_at_risk else "",
             "bag": "garlic" if subject.garlic_or_oil else "",
-            "fish": "frozen" if subject.parasites_frozen and subject.kind == "fish" else "",
+            "fish": "frozen" if subject.parasites_frozen and (subject.kind == "fish" or subject.parasites) else "",
             "sear": "" if subject.seared else "no",
         }
     return {name: value for name, value in known.items() if value}

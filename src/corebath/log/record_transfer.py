@@ -33,6 +33,7 @@ _MEASURED: Spec = {"at": (datetime, False), "value_C": (float, False)}
 _SUBJECT: Spec = {
     "kind": (str, False), "handling": (str, False), "fat": (float, False), "guests_at_risk": (bool, False),
     "seared": (bool, False), "parasites_frozen": (bool, False), "garlic_or_oil": (bool, False),
+    "parasites": (bool, False),
 }  # fmt: skip
 
 
@@ -91,7 +92,7 @@ class RecordsIn:
         measured = tuple(Measured(**taken(m, _MEASURED)) for m in values.pop("measured"))
         record = Record(
             step=step, authority=Authority(values.pop("authority")), measured=measured,
-            subject=None if subject is None else Subject(**taken(subject, _SUBJECT)),
+            subject=None if subject is None else Subject(**taken({"parasites": False} | subject, _SUBJECT)),
             point=None if point is None else Point(point),
             points_at=None if target is None else 0, **values,
         )  # fmt: skip

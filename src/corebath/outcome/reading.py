@@ -62,6 +62,8 @@ def _wanted(history: History, hold: Hold, result: Result) -> Estimate:
     place = "inside"
     if reached_C < result.low_C - number("hold", "reached_K"):
         place = "below"
+    elif reached_C < result.low_C:
+        place = "just below"
     elif reached_C > result.high_C:
         place = "above"
     near = history.time_s[history.ambient_C >= reached_C - number("hold", "within_K")]

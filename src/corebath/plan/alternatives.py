@@ -54,8 +54,10 @@ def _neighbours(plan: Plan, make_plan: MakePlan) -> Iterator[Change]:
         yield from _let_it_stay(plan)
     if Part.WATER in parts and plan.water is not None:
         yield from _other_water(plan, plan.water, make_plan)
-    if "parasites" in request.food.hazards and not request.parasites_frozen and Part.SAFETY in parts:
-        yield "Use fish that was frozen against parasites by the rule.", {"parasites_frozen": True}
+    worms = request.food.kind in ("fish", "shellfish") and "parasites" in request.food.hazards
+    if worms and not request.parasites_frozen and Part.SAFETY in parts:
+        what = "fish" if request.food.kind == "fish" else request.food.name
+        yield f"Use {what} that was frozen against parasites by the rule.", {"parasites_frozen": True}
     if Part.SAFETY in parts or Part.RESULT in parts:
         yield from _hotter(plan, make_plan)
     if Part.TIME in parts:

@@ -25,7 +25,7 @@ def basis(plan: Plan) -> tuple[str, ...]:
     shares = data["sampling"]
     lines = [
         f"Body: a {body.shape.value}, {mark(body.thickness_m, 'm')} thick, starting at {mark(request.from_C, 'C')} "
-        f"in a stirred bath of {mark(plan.set_point_C, 'C')}. {_ENDLESS.get(body.shape, '')}".rstrip(),
+        f"in a stirred bath of {mark(plan.bath_C, 'C')}. {_ENDLESS.get(body.shape, '')}".rstrip(),
         f"Material: {100 * food.composition.water:.0f} % water, {100 * food.composition.fat:.0f} % fat "
         f"({food.composition_note}; {sources().get(food.composition_source, food.composition_source)}); "
         "conduction by component properties of Choi and Okos 1986.",
@@ -41,6 +41,12 @@ def basis(plan: Plan) -> tuple[str, ...]:
         "Lethality is credited at the core only, and only while the food is in the bath.",
         f"Drying, searing, resting and salting times: {pace_of(food.texture).source}.",
     ]
+    if request.probe_offset_K:
+        lines.insert(
+            1,
+            f"The bath is set to {mark(plan.set_point_C, 'C')}; by the offset of its thermometer it is in truth at "
+            f"{mark(plan.bath_C, 'C')}.",
+        )
     if plan.result is not None:
         lines.append(
             f"{plan.result.words.capitalize()} stands for a core of {mark(plan.result.low_C, 'C')} to "

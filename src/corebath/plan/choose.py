@@ -17,7 +17,7 @@ from corebath.heat.stage import Stage
 from corebath.outcome.results import Result, results_for
 from corebath.outcome.tenderness import is_tough, tough_done_hours_at
 from corebath.outcome.vegetables import has_firmness, time_to_soften_s
-from corebath.safety.finding import Verdict
+from corebath.safety.finding import Finding, Verdict
 from corebath.safety.lethality import LethalityRule
 from corebath.safety.rules import binding_lethality, judge, rules_for
 
@@ -81,7 +81,8 @@ def choice_at(
     window = _window(request, set_point_C, result, timing)
     ends = [request.bath_s or 0.0, timing.come_up.cautious_s, window.ready_s, window.latest_s]
     cautious = timing.cautious.history(max(s for s in ends if isfinite(s)) + LOOK_AHEAD_S)
-    return Choice(set_point_C, result, piece, timing, _by_the_rules(request, cautious, window), cautious)
+    window = _by_the_rules(request, set_point_C, cautious, window)
+    return Choice(set_point_C, result, piece, timing, window, cautious)
 
 
 @lru_cache(maxsize=128)
@@ -96,6 +97,20 @@ def _timed(
     """A piece and its times. Kept, since neighbouring plans often ask for the same piece at other table times."""
     piece = plain_piece(body, food, start_C, bath_C)
     return piece, time_piece(piece, rules, told)
+
+
+def judged(request: Request, set_point_C: float, cautious: History) -> tuple[Finding, ...]:
+    """Every rule on a history that ends at the pull; the time to the table counts where it has to.
+
+    A rule on the bath is held to the set point, less what the thermometer reads too high.
+    """
+    return judge(
+        cautious,
+        request.subject,
+        request.authority,
+        after_s=pace_of(request.food.texture).finishing_s,
+        bath_C=set_point_C - request.probe_offset_K,
+    )
 
 
 def in_dipping_bath(request: Request, choice: Choice, nominal: Dip, cautious: Dip, wait: Stage | None = None) -> Choice:
@@ -131,7 +146,7 @@ def in_dipping_bath(request: Request, choice: Choice, nominal: Dip, cautious: Di
     }  # fmt: skip
     timing = Timing(come_up, lethality, slow)
     window = _window(request, choice.set_point_C, choice.result, timing)
-    window = _by_the_rules(request, after[1], window)
+    window = _by_the_rules(request, choice.set_point_C, after[1], window)
     return Choice(choice.set_point_C, choice.result, piece, timing, window, after[1])
 
 
@@ -215,7 +230,7 @@ def _softening_s(request: Request, pace: Pace, set_point_C: float, result: Resul
     return min(max(done_s, result.hold_low_s), result.hold_high_s) if isfinite(done_s) else result.hold_low_s
 
 
-def _by_the_rules(request: Request, cautious: History, window: Window) -> Window:
+def _by_the_rules(request: Request, set_point_C: float, cautious: History, window: Window) -> Window:
     """The window with its ends where the cautious history has met the rules, and breaks none more."""
     if isfinite(window.ready_s):
         # The cautious piece stands for the sampled ones to first order: it may be a little later than they are. A
@@ -229,17 +244,17 @@ def _by_the_rules(request: Request, cautious: History, window: Window) -> Window
         ready_s = max([window.ready_s, *met])
         governs = Governs.SAFETY if ready_s > 1.02 * window.ready_s else window.governs
         window = replace(window, ready_s=ready_s, latest_s=max(window.latest_s, ready_s), governs=governs)
-    return replace(window, latest_s=_within_rules(request, cautious, window))
+    return replace(window, latest_s=_within_rules(request, set_point_C, cautious, window))
 
 
-def _within_rules(request: Request, cautious: History, window: Window) -> float:
+def _within_rules(request: Request, set_point_C: float, cautious: History, window: Window) -> float:
     """The latest time that breaks no more binding rules than `ready_s`: growth limits cut a hold short [s]."""
     ready_s, latest_s = window.ready_s, window.latest_s
     if not isfinite(ready_s) or latest_s <= ready_s:
         return latest_s
 
     def broken(at_s: float) -> int:
-        findings = judge(cautious.until(at_s), request.subject, request.authority)
+        findings = judged(request, set_point_C, cautious.until(at_s))
         return sum(f.binding and f.verdict is not Verdict.MET for f in findings)
 
     allowed = broken(ready_s)

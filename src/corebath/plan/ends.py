@@ -95,10 +95,10 @@ class Ends:
 def make_ends(plan: Plan) -> Ends:
     """Salt, sear, chill, keeping and reheating of a plan, each on the plan's own piece and history."""
     salted, seared, kept = _salted(plan), _seared(plan), _kept(plan)
-    return Ends(salted, seared, kept, tuple(_told(task, salted, seared, kept) for task in plan.run_sheet))
+    return Ends(salted, seared, kept, tuple(_told(task, plan, salted, seared, kept) for task in plan.run_sheet))
 
 
-def _told(task: Task, salted: Salted | None, seared: Seared | None, kept: Kept) -> Task:
+def _told(task: Task, plan: Plan, salted: Salted | None, seared: Seared | None, kept: Kept) -> Task:
     """A task of the run sheet with what is known of the salt, the sear and the chill."""
     if task.key == "salt" and salted is not None and salted.salting.nominal is not None:
         half = about(salted.salting.nominal.half_s)
@@ -117,7 +117,7 @@ def _told(task: Task, salted: Salted | None, seared: Seared | None, kept: Kept) 
                     f"{mark(round(max(sides)), 's')}), the rim too. Hot fat spits: dry food, long tongs, air on."
                 ),
             )
-    if task.key == "leftovers":
+    if task.key == "leftovers" and not plan.never_hot:
         cold = kept.chill.runs.reach(_COLD_C).cautious_s
         if cold is not None:
             took = mark(60.0 * ceil(cold / 60), "s")

@@ -64,6 +64,7 @@ class KnownPiece:
             seared=self.seared and pace_of(self.food.texture).finish == "sear",
             parasites_frozen=self.parasites_frozen or "parasites" not in self.food.hazards,
             garlic_or_oil=self.garlic_or_oil,
+            parasites="parasites" in self.food.hazards,
         )
 
     def thermal(self, mean_C: float) -> Thermal:

@@ -13,11 +13,12 @@ from corebath.outcome.reading import read_outcome
 from corebath.outcome.results import results_for
 from corebath.safety.cooling import COLD_C
 from corebath.safety.finding import Finding, Verdict
-from corebath.safety.rules import binding_lethality, judge, reported_lethality, rules_for
+from corebath.safety.rule import Rule
+from corebath.safety.rules import binding_lethality, reported_lethality, rules_for
 from corebath.units import mark
 
 from .alternatives import alternatives
-from .choose import Choice, choose, in_dipping_bath
+from .choose import Choice, choose, in_dipping_bath, judged
 from .clock import after, ceil_to, elapsed_s, floor_to
 from .data import defaults, pace_of
 from .plan import Failure, Governs, Part, Plan
@@ -84,6 +85,7 @@ def make_plan(request: Request, *, offer: bool = True) -> Plan:
         run_sheet=run_sheet(
             request, pace, choice.set_point_C, preheat_s, drop_in, pull,
             tuple(_milestones(choice, findings, nominal)), () if water is None else water.schedule.top_ups,
+            eaten_within_s=_eaten_within_s(request, findings),
         ),
         notes=tuple(_notes(request, choice)),
         failures=(
@@ -161,13 +163,19 @@ def _findings(request: Request, choice: Choice, bath_s: float) -> tuple[Finding,
         met_at_s = rule.met_at_s(cautious.time_s, cautious.core_C)
         if met_at_s is not None and met_at_s > bath_s:
             later[rule.key] = met_at_s
-    findings = judge(cautious.until(bath_s), subject, authority)
+    findings = judged(request, choice.set_point_C, cautious.until(bath_s))
     return tuple(
         replace(f, why=f"{f.why} It would be met {_minutes(later[f.rule])} after drop-in.")
         if f.rule in later and f.verdict is Verdict.NOT_MET
         else f
         for f in findings
     )
+
+
+def _eaten_within_s(request: Request, findings: tuple[Finding, ...]) -> float | None:
+    """The time from drop-in in which food that was never hot has to be eaten [s]; None for food that was hot."""
+    limits = {rule.key: rule.figures["limit_s"] for rule in _clocks(request)}
+    return next((limits[f.rule] for f in findings if f.binding and f.rule in limits), None)
 
 
 def _milestones(choice: Choice, findings: tuple[Finding, ...], nominal: History) -> Iterator[tuple[float, str]]:
@@ -186,9 +194,9 @@ def _milestones(choice: Choice, findings: tuple[Finding, ...], nominal: History)
         yield clear, "Core thawed about now."
 
 
-def _has_clock(request: Request) -> bool:
-    """A rule limits the time this food may spend out of the cold."""
-    return any(rule.check == "time-control" for rule in rules_for(request.subject, request.authority))
+def _clocks(request: Request) -> Iterator[Rule]:
+    """The rules that limit the time this food may spend out of the cold."""
+    return (rule for rule in rules_for(request.subject, request.authority) if rule.check == "time-control")
 
 
 def _notes(request: Request, choice: Choice) -> Iterator[str]:
@@ -206,6 +214,13 @@ def _notes(request: Request, choice: Choice) -> Iterator[str]:
         yield (
             f"This piece needs {_minutes(window.ready_s)}, longer than the {mark(result.hold_high_s, 's')} "
             f"after which {request.food.name} is usually said to lose its texture: a thinner piece would be better."
+        )
+    if request.probe_offset_K:
+        way = "high" if request.probe_offset_K > 0 else "low"
+        yield (
+            f"The bath's thermometer reads {mark(abs(request.probe_offset_K), 'K')} too {way}: set to "
+            f"{mark(choice.set_point_C, 'C')} the water is in truth at "
+            f"{mark(choice.set_point_C - request.probe_offset_K, 'C')}, and every figure here counts with that."
         )
     come_up = choice.timing.come_up
     if request.bath_s is not None and come_up.nominal_s <= request.bath_s < come_up.cautious_s:
@@ -226,7 +241,7 @@ def _notes(request: Request, choice: Choice) -> Iterator[str]:
             "The food waits in ice water, so drop-in stands here for the moment the heater starts: the water warms up "
             "with the food in it, and every time counts from then."
         )
-    if request.from_C > COLD_C and _has_clock(request):
+    if request.from_C > COLD_C and any(_clocks(request)):
         yield (
             f"It goes in at {mark(request.from_C, 'C')}. Bacteria grow in raw food above {mark(COLD_C, 'C')}, and the "
             "time it has already spent there is not known here and counts in no figure: if it came out of the cold "

@@ -10,6 +10,7 @@ from corebath.heat.history import History
 from corebath.outcome.estimate import Estimate
 from corebath.outcome.results import Result
 from corebath.safety.finding import Finding, Verdict
+from corebath.safety.rules import rules_for
 
 from .request import Request
 from .run_sheet import Task
@@ -119,6 +120,23 @@ class Plan:
     def works(self) -> bool:
         """True when nothing of the wish fails."""
         return not self.failures
+
+    @property
+    def bath_C(self) -> float:
+        """What the bath is in truth when its thermometer shows the set point [degC]."""
+        return self.set_point_C - self.request.probe_offset_K
+
+    @property
+    def out_before(self) -> bool:
+        """True when it was warm before it drops in, and how long may decide whether it can be eaten."""
+        clocks = any(r.check == "time-control" for r in rules_for(self.request.subject, self.request.authority))
+        return self.request.starts_warm and clocks
+
+    @property
+    def never_hot(self) -> bool:
+        """True when the core never got hot, so that time is the only control there is."""
+        clocks = {r.key for r in rules_for(self.request.subject, self.request.authority) if r.check == "time-control"}
+        return any(f.binding and f.rule in clocks for f in self.findings)
 
     @property
     def broken(self) -> tuple[Finding, ...]:

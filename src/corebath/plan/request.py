@@ -212,6 +212,11 @@ class Request:
         return float(defaults()["start_C"][self.state.value])
 
     @property
+    def starts_warm(self) -> bool:
+        """True when it was out of the cold before it drops in, for a time that is not known."""
+        return self.from_C > float(defaults()["warm_start"]["above_C"])
+
+    @property
     def treated_as(self) -> Handling:
         """Handling, the catalogue's default when the cook named none."""
         return self.handling if self.handling is not None else self.food.default_handling
@@ -232,4 +237,5 @@ class Request:
             seared=self.seared and pace_of(self.food.texture).finish == "sear",
             parasites_frozen=self.parasites_frozen or "parasites" not in self.food.hazards,
             garlic_or_oil=self.garlic_or_oil,
+            parasites="parasites" in self.food.hazards,
         )

@@ -16,6 +16,7 @@ from .request import Request, State
 
 _LONG_COOK_s = 8 * 3600
 _LOOK_EVERY_s = 12 * 3600
+_LEFTOVERS_s = 3600
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,11 +45,13 @@ def run_sheet(
     pull: datetime,
     milestones: tuple[tuple[float, str], ...],
     top_ups: tuple[TopUp, ...],
+    eaten_within_s: float | None = None,
 ) -> tuple[Task, ...]:
     """Tasks of a plan in time order.
 
     preheat_s : time the water needs [s];  drop_in, pull : planned moments
     milestones : elapsed seconds since drop-in and what is then reached;  top_ups : water to pour in meanwhile
+    eaten_within_s : the limit from drop-in on for food that was never hot, None for food that was [s]
     """
     zone = request.zone
     tasks = [
@@ -57,6 +60,7 @@ def run_sheet(
             *_before(request, pace, set_point_C, preheat_s, drop_in),
             *_during(request, set_point_C, drop_in, pull, top_ups),
             *_after(request, pace, pull, zone),
+            _leftovers(drop_in, after(pull, pace.finishing_s, zone), zone, eaten_within_s),
         )
     ]
     tasks += [
@@ -194,9 +198,15 @@ def _after(request: Request, pace: Pace, pull: datetime, zone: ZoneInfo) -> Iter
         at += pace.rest_s
     at += pace.serve_s
     yield ("serve", after(pull, at, zone), "Serve.")
-    yield (
+
+
+def _leftovers(drop_in: datetime, serve: datetime, zone: ZoneInfo, eaten_within_s: float | None) -> _Timed:
+    if eaten_within_s is not None:
+        at = max(serve, min(after(serve, _LEFTOVERS_s, zone), after(drop_in, eaten_within_s, zone)))
+        return ("leftovers", at, "Eaten by now: the core was never hot. Throw out what is left and keep no leftovers.")
+    return (
         "leftovers",
-        after(pull, at + 3600, zone),
+        after(serve, _LEFTOVERS_s, zone),
         f"Leftovers: into ice water and the fridge at {mark(5.0, 'C')} or colder within {mark(7200, 's')} of serving, "
         "or throw them out.",
     )

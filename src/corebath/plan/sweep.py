@@ -21,9 +21,9 @@ from corebath.outcome.results import Result
 from corebath.safety.finding import Verdict
 from corebath.safety.lethality import LethalityRule
 from corebath.safety.rule import Rule
-from corebath.safety.rules import judge, reported_lethality, rules_for
+from corebath.safety.rules import reported_lethality, rules_for
 
-from .choose import Choice, choice_at, result_at
+from .choose import Choice, choice_at, judged, result_at
 from .data import pace_of
 from .plan import Governs
 from .request import BadRequest, Request, State, check_size
@@ -238,7 +238,7 @@ def _cell(request: Request, set_point_C: float) -> Cell:
     window, cautious, come_up = choice.window, choice.cautious, choice.timing.come_up
     treatments = tuple(_treatments(rules_for(request.subject, request.authority), choice))
     if isfinite(window.ready_s):
-        findings = judge(cautious.until(told_up_s(window.ready_s)), request.subject, request.authority)
+        findings = judged(request, set_point_C, cautious.until(told_up_s(window.ready_s)))
         verdicts = tuple(Ruled(f.rule, f.verdict, f.binding) for f in findings)
         broken = tuple(v.rule for v in verdicts if v.binding and v.verdict is not Verdict.MET)
     else:

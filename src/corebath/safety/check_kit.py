@@ -17,8 +17,12 @@ def finding(
     binding: bool | None = None,
     achieved: float | None = None,
     met_at_s: float | None = None,
+    assumptions: tuple[str, ...] = (),
 ) -> Finding:
-    """A finding of a rule, its escalation told after the reason; `binding` overrides the rule's own."""
+    """A finding of a rule, its escalation told after the reason.
+
+    binding : overrides the rule's own;  assumptions : of this finding alone, before those of the rule
+    """
     return Finding(
         rule=rule.key,
         title=rule.title,
@@ -26,7 +30,7 @@ def finding(
         binding=rule.binding if binding is None else binding,
         why=f"{why} {rule.escalation}".rstrip(),
         source=rule.source,
-        assumptions=rule.assumptions,
+        assumptions=(*assumptions, *rule.assumptions),
         achieved=achieved,
         met_at_s=met_at_s,
     )
@@ -35,6 +39,11 @@ def finding(
 def marked_C(temperature_C: float) -> str:
     """A temperature to the tenth below, so that a core short of a limit never reads as having reached it."""
     return mark(floor(temperature_C * 10.0 + 1e-6) / 10.0, "C")
+
+
+def marked_limit_C(temperature_C: float) -> str:
+    """A lower limit to the tenth above, so that no temperature short of it reads as enough."""
+    return mark(ceil(temperature_C * 10.0 - 1e-6) / 10.0, "C")
 
 
 def marked_s(time_s: float) -> str:

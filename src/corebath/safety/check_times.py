@@ -16,6 +16,8 @@ from corebath.safety.rule import Rule
 
 # Ambients a water bath can have; the fridge, ice water and the pan lie outside.
 _BATH_C = (35.0, 100.0)
+# A start within this of a limit is at the limit.
+_SAME_K = 0.05
 # What a finding of time as the only control says of a core that gets hot.
 TOLD_ONLY = "It is reported and does not bind: for a core that gets hot the come-up rule binds."
 
@@ -25,13 +27,22 @@ def check_come_up(history: History, rule: Rule) -> Finding:
     low, high, limit = (rule.figures[name] for name in ("low_C", "high_C", "limit_s"))
     spent = max(_until_hot(part, high).seconds_between(low, high) for part in warm_parts(history))
     way = f"The core spends {marked_s(spent)} between {marked_C(low)} and {marked_C(high)} on its way up"
-    return finding(rule, _within(spent, limit), f"{way}; the limit is {marked_s(limit)}.")
+    why, verdict, start_C = f"{way}; the limit is {marked_s(limit)}.", _within(spent, limit), float(history.core_C[0])
+    if verdict is Verdict.NOT_MET:
+        return finding(rule, verdict, why)
+    if history.core_C.max() < high:
+        why = f"The core never reaches {marked_C(high)}, so this rule does not speak of it."
+        return finding(rule, Verdict.NOT_KNOWN, why, binding=False)
+    if start_C > low + _SAME_K:
+        return finding(rule, Verdict.NOT_KNOWN, f"{why} {_warm_before(start_C, low)}", binding=False)
+    return finding(rule, verdict, why)
 
 
 def check_hold_below(history: History, rule: Rule) -> Finding:
-    """Time out of the cold when the core never passes the lowest temperature the tables speak of."""
+    """Time out of the cold until eaten, when the core never passes the lowest temperature the tables speak of."""
     low, high, limit = (rule.figures[name] for name in ("low_C", "high_C", "limit_s"))
     spent, part = _worst_exposure(history, low, high)
+    spent += rule.figures.get("after_s", 0.0)
     reached = part.first_core_above(high)
     if reached is not None:
         why = f"The core passes {marked_C(high)} after {marked_s(reached)}, so it is not held below it."
@@ -45,19 +56,27 @@ def check_hold_below(history: History, rule: Rule) -> Finding:
 
 
 def check_time_control(history: History, rule: Rule) -> Finding:
-    """Time out of the cold until the core is hot; it binds only where the core never gets hot."""
+    """Time out of the cold until the core is hot; where it never gets hot, until it is eaten, and then it binds."""
     low, high, limit = (rule.figures[name] for name in ("low_C", "high_C", "limit_s"))
     spent, part = _worst_exposure(history, low, high)
     hot = part.first_core_above(high) is not None
+    after_s = 0.0 if hot else rule.figures.get("after_s", 0.0)
+    spent += after_s
     until = f"until the core passes {marked_C(high)}" if hot else "and never gets hot"
+    if after_s:
+        until = f"and never gets hot, with {marked_s(after_s)} from the pull to the table"
     why = f"The piece is above {marked_C(low)} for {marked_s(spent)} {until}; the limit is {marked_s(limit)}."
     if hot:
         why += f" {TOLD_ONLY}"
     verdict, start_C = _within(spent, limit), float(history.core_C[0])
-    if verdict is Verdict.MET and start_C > low + 0.05:
-        verdict = Verdict.NOT_KNOWN
-        why += f" It was at {marked_C(start_C)} before; how long it had been above {marked_C(low)} is not known."
-    return finding(rule, verdict, why, binding=rule.binding and not hot)
+    assumed: tuple[str, ...] = (f"The piece was kept at or below {marked_C(low)} until now.",)
+    if start_C > low + _SAME_K:
+        assumed = ()
+        why += f" {_warm_before(start_C, low)}"
+        verdict = Verdict.NOT_KNOWN if verdict is Verdict.MET else verdict
+    if not hot:
+        assumed += ("It is eaten at once, and nothing of it is kept.",)
+    return finding(rule, verdict, why, binding=rule.binding and not hot, assumptions=assumed)
 
 
 def check_outage(history: History, rule: Rule) -> Finding:
@@ -65,8 +84,8 @@ def check_outage(history: History, rule: Rule) -> Finding:
     high, limit = rule.figures["high_C"], rule.figures["limit_s"]
     hot = [part for part in warm_parts(history) if part.core_C.max() >= high]
     if not hot:
-        why = f"The core never is above {marked_C(high)}, so it cannot fall back."
-        return finding(rule, Verdict.MET, why)
+        why = f"The core never is above {marked_C(high)}, so this rule does not speak of it."
+        return finding(rule, Verdict.NOT_KNOWN, why, binding=False)
     spent = max(_fallen_back_s(part, high) for part in hot)
     if spent < 1.0:
         why = f"Once hot, the piece stays above {marked_C(high)} until it is cooled or eaten."
@@ -99,7 +118,7 @@ def check_cooling(history: History, rule: Rule) -> Finding:
 
 def check_bath_minimum(history: History, rule: Rule) -> Finding:
     """The bath's temperature against the lowest an authority accepts."""
-    low, bath = rule.figures["low_C"], bath_C(history)
+    low, bath = rule.figures["low_C"], rule.figures.get("bath_C", bath_C(history))
     if bath is None:
         return finding(rule, Verdict.NOT_KNOWN, "No stage of this history looks like a water bath.")
     why = f"The bath is at {marked_C(bath)}; the lowest accepted is {marked_C(low)}."
@@ -111,14 +130,17 @@ def check_core_below(history: History, rule: Rule) -> Finding:
     low, high, limit = (rule.figures[name] for name in ("low_C", "high_C", "limit_s"))
     parts = (part.until(cooling_start_s(part)) for part in warm_parts(history))
     spent = max(part.seconds_between(low, high) for part in parts)
-    why = f"Before cooling, the core is below {marked_C(high)} for {marked_s(spent)}"
-    return finding(rule, _within(spent, limit), f"{why}; the limit is {marked_s(limit)}.")
+    why = f"Before cooling, the core is below {marked_C(high)} for {marked_s(spent)}; the limit is {marked_s(limit)}."
+    verdict, start_C = _within(spent, limit), float(history.core_C[0])
+    if verdict is Verdict.MET and start_C > low + _SAME_K:
+        return finding(rule, Verdict.NOT_KNOWN, f"{why} {_warm_before(start_C, low)}", binding=False)
+    return finding(rule, verdict, why)
 
 
 def check_slow_cook(history: History, rule: Rule) -> Finding:
     """Whole cooking time, warm-up included, when the bath lies in a band."""
     low, high, limit = (rule.figures[name] for name in ("low_C", "high_C", "limit_s"))
-    bath = bath_C(history)
+    bath = rule.figures.get("bath_C", bath_C(history))
     if bath is None:
         return finding(rule, Verdict.NOT_KNOWN, "No stage of this history looks like a water bath.")
     if not low <= bath < high:
@@ -140,6 +162,11 @@ def bath_C(history: History) -> float | None:
     order = np.argsort(ambient[inside])
     weight = np.cumsum(step[inside][order])
     return float(ambient[inside][order][np.searchsorted(weight, 0.5 * weight[-1])])
+
+
+def _warm_before(start_C: float, low_C: float) -> str:
+    """What is said of a piece that was out of the cold before its history begins."""
+    return f"It was at {marked_C(start_C)} before; how long it had been above {marked_C(low_C)} is not known."
 
 
 def _within(spent_s: float, limit_s: float) -> Verdict:

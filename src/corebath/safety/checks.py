@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from types import MappingProxyType
 
 from corebath.heat.history import History
-from corebath.safety.check_kit import finding, marked_C, marked_s
+from corebath.safety.check_kit import finding, marked_C, marked_limit_C, marked_s
 from corebath.safety.check_times import (
     check_bath_minimum,
     check_come_up,
@@ -73,10 +73,11 @@ def _lethality(time_s: Floats, temperature_C: Floats, where: str, rule: Rule) ->
         when = "" if at is None else f" after {marked_s(at)}"
         why = f"The {where} has had the whole treatment{when}, with a peak of {marked_C(peak_C)}."
         return finding(rule, Verdict.MET, why, achieved=achieved, met_at_s=at)
-    if peak_C < table.lowest_C and marked_C(peak_C) == marked_C(table.lowest_C):
-        why = f"The {where} stays just short of {marked_C(table.lowest_C)}, the lowest temperature that counts."
+    lowest = marked_limit_C(table.lowest_C)
+    if peak_C < table.lowest_C and marked_limit_C(peak_C) == lowest:
+        why = f"The {where} stays just short of {lowest}, the lowest temperature that counts."
     elif peak_C < table.lowest_C:
-        why = f"The {where} peaks at {marked_C(peak_C)}; time below {marked_C(table.lowest_C)} does not count."
+        why = f"The {where} peaks at {marked_C(peak_C)}; time below {lowest} does not count."
     else:
         why = f"The {where} peaks at {marked_C(peak_C)} and has had {_percent(achieved)} of the treatment."
     return finding(rule, Verdict.NOT_MET, why, achieved=achieved)

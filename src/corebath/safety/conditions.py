@@ -23,6 +23,7 @@ CONDITIONS: Mapping[str, Callable[[Subject], bool]] = MappingProxyType(
         "unseared": lambda s: not s.seared,
         "frozen": lambda s: s.parasites_frozen,
         "unfrozen": lambda s: not s.parasites_frozen,
+        "worms": lambda s: s.kind == "fish" or s.parasites,
         "garlic-or-oil": lambda s: s.garlic_or_oil,
     }
 )

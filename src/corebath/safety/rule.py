@@ -20,7 +20,8 @@ class Rule:
     why : its fixed sentence, where the verdict does not depend on the history
     escalation : why it binds although it would else be reported only; "" when nothing was escalated
     assumptions : what has to hold for the verdict to stand
-    figures : its other figures by name, units in the names (limit_s, low_C, ...), and names of models
+    figures : its other figures by name, units in the names (limit_s, low_C, ...), and names of models; `judge`
+        adds what is known beside the history (after_s, bath_C)
     """
 
     key: str

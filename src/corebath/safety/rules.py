@@ -34,13 +34,23 @@ def reported_lethality(subject: Subject, authority: Authority) -> tuple[Lethalit
     return _core_rules(subject, authority, binding=False)
 
 
-def judge(history: History, subject: Subject, authority: Authority) -> tuple[Finding, ...]:
+def judge(
+    history: History, subject: Subject, authority: Authority, *, after_s: float = 0.0, bath_C: float | None = None
+) -> tuple[Finding, ...]:
     """Every rule that speaks for the piece, applied to a history; none is left out, `NOT_KNOWN` is an answer.
 
-    history : the cautious one; its core is taken as the coldest point there is. Returns findings in the order
-    of `rules_for`. Raises ValueError when the history holds values that are not finite or times that fall.
+    history : the cautious one; its core is taken as the coldest point there is
+    after_s : time from the end of the history until the food is eaten; limits of time out of the cold count it [s]
+    bath_C : the bath as it is set, in truth, for rules on the bath; None reads it off the history [degC]
+
+    Returns findings in the order of `rules_for`. Raises ValueError when the history holds values that are not
+    finite or times that fall.
     """
-    return tuple(CHECKS[rule.check](history, rule) for rule in rules_for(subject, authority))
+    known = {"after_s": after_s} | ({} if bath_C is None else {"bath_C": bath_C})
+    return tuple(
+        CHECKS[rule.check](history, replace(rule, figures=MappingProxyType({**rule.figures, **known})))
+        for rule in rules_for(subject, authority)
+    )
 
 
 def _core_rules(subject: Subject, authority: Authority, *, binding: bool) -> tuple[LethalityRule, ...]:

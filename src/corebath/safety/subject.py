@@ -33,6 +33,7 @@ class Subject:
     seared : a hot sear of the whole surface follows the bath
     parasites_frozen : fish was frozen beforehand by the rule, or is of a sort the rule exempts
     garlic_or_oil : raw garlic, raw herbs or oil are in the bag
+    parasites : parasites are among the hazards of the food, as the catalogue has them
 
     Raises ValueError for an unknown kind or handling and for a fat fraction outside 0 to 1.
     """
@@ -44,6 +45,7 @@ class Subject:
     seared: bool = False
     parasites_frozen: bool = False
     garlic_or_oil: bool = False
+    parasites: bool = False
 
     def __post_init__(self) -> None:
         if self.kind not in KINDS:

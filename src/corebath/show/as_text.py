@@ -71,7 +71,11 @@ def _question(plan: Plan, preference: Preference) -> Iterator[str]:
     mass = "" if r.piece_mass_kg is None else f", {show_mass(r.piece_mass_kg, preference)} each"
     yield f"What: {food_words(r)}, {body_words(r, preference)}{mass}; {r.treated_as}."
     measured = "" if r.start_C is None else ", as measured"
-    yield f"From: the {_FROM[r.state]} at {show_temperature(r.from_C, preference)}{measured}."
+    start = show_temperature(r.from_C, preference)
+    if r.starts_warm and r.state is State.FRIDGE:
+        yield f"From: {start}, as measured; out of the cold for a time that is not known."
+    else:
+        yield f"From: the {_FROM[r.state]} at {start}{measured}."
     wanted = []
     if r.result is not None:
         low, high = (show_temperature(c, preference) for c in (r.result.low_C, r.result.high_C))
@@ -138,8 +142,10 @@ def _cautions(plan: Plan, preference: Preference, *where: str) -> Iterator[str]:
 
 
 def cautions_of(plan: Plan) -> tuple[Caution, ...]:
-    """The general cautions that apply to a plan."""
-    return cautions_for(plan.request.subject, plan.request.authority)
+    """The general cautions that apply to a plan; one of the two on the thermometer, by whether its offset is given."""
+    other = "probe" if plan.request.probe_offset_K else "probe-entered"
+    said = cautions_for(plan.request.subject, plan.request.authority)
+    return tuple(caution for caution in said if caution.key != other)
 
 
 def _basis(plan: Plan, preference: Preference) -> Iterator[str]:

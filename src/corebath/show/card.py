@@ -15,6 +15,7 @@ from corebath.plan.batch.labels import day_words
 from corebath.plan.clock import after, elapsed_s
 from corebath.plan.ends import Ends
 from corebath.plan.plan import Plan
+from corebath.plan.request import State
 from corebath.plan.run_sheet import Task
 from corebath.safety.authority import profile
 from corebath.safety.finding import Finding, Verdict
@@ -146,7 +147,11 @@ def _facts(plan: Plan, preference: Preference) -> Iterator[Fact]:
     r = plan.request
     mass = "" if r.piece_mass_kg is None else f", {show_mass(r.piece_mass_kg, preference)} each"
     yield Fact("What", f"{food_words(r)}, {body_words(r, preference)}{mass}, {r.treated_as}")
-    yield Fact("From", f"the {_PLACES[r.state.value]} at {show_temperature(r.from_C, preference)}")
+    start = show_temperature(r.from_C, preference)
+    from_fridge = r.state is State.FRIDGE
+    yield Fact(
+        "From", f"{start}, as measured" if r.starts_warm and from_fridge else f"the {_PLACES[r.state]} at {start}"
+    )
     wanted = []
     if r.result is not None:
         low, high = (show_temperature(c, preference) for c in (r.result.low_C, r.result.high_C))
@@ -161,7 +166,7 @@ def _facts(plan: Plan, preference: Preference) -> Iterator[Fact]:
         yield Fact("In the bag", "raw garlic, raw herbs or oil")
 
 
-_PLACES = {"fridge": "fridge", "frozen": "freezer", "room": "counter"}
+_PLACES = {State.FRIDGE: "fridge", State.FROZEN: "freezer", State.ROOM: "counter"}
 
 
 def _limits(plan: Plan, preference: Preference) -> Iterator[Fact]:

@@ -8,7 +8,7 @@ from math import ceil, floor, inf
 
 from corebath.plan.ends import Ends
 from corebath.plan.plan import Plan
-from corebath.plan.request import State
+from corebath.plan.request import Request, State
 from corebath.safety.authority import profile
 from corebath.safety.finding import Finding, Verdict
 from corebath.units import Preference, render, show_duration, show_temperature
@@ -19,6 +19,12 @@ from .scale import day_label
 from .words import body_words, capital, day_and_time, food_words
 
 _FROM = {State.FRIDGE: "from the fridge", State.FROZEN: "frozen", State.ROOM: "from the counter"}
+
+
+def _from(request: Request, preference: Preference) -> str:
+    if request.starts_warm and request.state is State.FRIDGE:
+        return f"from {show_temperature(request.from_C, preference)}"
+    return _FROM[request.state]
 
 
 def message(plan: Plan, ends: Ends, preference: Preference, made: datetime) -> str:
@@ -82,7 +88,7 @@ def short_form(plan: Plan, preference: Preference, made: datetime) -> str:
         early, late = show_duration(60.0 * ceil(low / 60)), show_duration(60.0 * floor(high / 60))
         limits = f"; not before +{early}, not after +{late}"
     lines = [
-        f"{food_words(request)}, {body_words(request, preference)}, {_FROM[request.state]}",
+        f"{food_words(request)}, {body_words(request, preference)}, {_from(request, preference)}",
         f"Bath {show_temperature(plan.set_point_C, preference)}",
         f"In {day_label(drop_in)} {drop_in:%H:%M} ({zone.key})",
         f"Out {day_label(pull)} {pull:%H:%M} (+{_minutes(plan.bath_s)}){limits}",

@@ -1,13 +1,16 @@
-"""The answer in one sentence, and one more where a guest at higher risk has to hear it at once."""
+"""The answer in one sentence, and more where a met rule might be read as more than it says."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from math import isfinite
 
 from corebath.food.kinds import Handling
 from corebath.plan.clock import after
 from corebath.plan.plan import Failure, Governs, Part, Plan
 from corebath.plan.request import Request
+from corebath.plan.tell import pasteurised_by
+from corebath.safety.finding import Verdict
 from corebath.units import Preference, render, show_duration, show_temperature
 
 from .words import capital, day_and_time, food_words
@@ -22,6 +25,10 @@ _GOVERNS = {
 _REASONS = {"result": "the wanted result would not be reached", "water": "the bath as it is does not suit it"}
 
 
+_WARM = " If it came out of the cold more than an hour ago, or nobody knows when, do not cook it."
+_WARMED = " The core is warmed, not pasteurised: not for guests at higher risk."
+_GARLIC = " Raw garlic, herbs or oil in the bag: the rule on spores is not met, so eat it at once."
+_SPORES = ("garlic-or-oil-spores",)
 _FISH = " For the guest at higher risk, lightly cooked fish is better left out: a met rule does not end the risk."
 # By the kind of food, and by its handling where it is minced.
 _LEAVE_OUT = {
@@ -36,9 +43,24 @@ _LEAVE_OUT = {
 def answer(plan: Plan, preference: Preference) -> str:
     """What to do, by the clock and in elapsed time, what governs it and how sure it is; or what fails.
 
-    One sentence; after a plan that works, one more for a guest at higher risk whose food is better left out.
+    One sentence; after a plan that works, one more for each thing that a met rule must not hide.
     """
-    return f"{_works(plan, preference)}{_guests(plan.request)}" if plan.works else _fails(plan, preference)
+    if not plan.works:
+        return f"{_fails(plan, preference)}{_WARM if plan.out_before else ''}"
+    return f"{_works(plan, preference)}{''.join(_hidden(plan))}"
+
+
+def _hidden(plan: Plan) -> Iterator[str]:
+    """What stands behind a plan that works: a doubtful start, an untreated core, spores, guests at higher risk."""
+    request = plan.request
+    if plan.out_before:
+        yield _WARM
+    treated = pasteurised_by(request.subject, request.authority, plan.cautious.until(plan.bath_s))
+    if treated is None and request.food.kind != "vegetable":
+        yield _WARMED
+    if request.garlic_or_oil and any(f.rule in _SPORES and f.verdict is not Verdict.MET for f in plan.findings):
+        yield _GARLIC
+    yield _guests(request)
 
 
 def _guests(request: Request) -> str:

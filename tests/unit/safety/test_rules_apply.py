@@ -76,6 +76,25 @@ def test_every_subject_gets_each_rule_once_and_text_that_renders(subject: Subjec
         assert caution.source
 
 
+@pytest.mark.parametrize(
+    ("authority", "rule"),
+    [(Authority.US, "fish-worms-heat-us"), (Authority.UK, "eu-fish-worms"), (Authority.AU, "eu-fish-worms")],
+)
+def test_octopus_and_squid_are_held_to_the_rules_on_worms(authority: Authority, rule: str) -> None:
+    # Sources: FDA Food Code 3-402.11 exempts molluscan shellfish (bivalves) and scallop muscle, read in a state's
+    # adoption; Regulation (EC) 853/2004, Annex III, Section VIII, Chapter III names cephalopods (from memory).
+    fresh = Subject("shellfish", fat=0.01, parasites=True)
+    frozen = Subject("shellfish", fat=0.01, parasites=True, parasites_frozen=True)
+    shrimp = Subject("shellfish", fat=0.01, parasites_frozen=True)
+    assert rule in binding(fresh, authority)
+    assert named(judge(held(50.0, 1.0), fresh, authority), rule).verdict is Verdict.NOT_MET
+    assert rule not in binding(frozen, authority)
+    assert named(judge(held(50.0, 1.0), frozen, authority), "fish-worms-frozen").verdict is Verdict.MET
+    assert not any("worms" in f.rule for f in judge(held(50.0, 1.0), shrimp, authority))
+    assert "fish-freezing" in {c.key for c in cautions_for(fresh, authority)}
+    assert "fish-freezing" not in {c.key for c in cautions_for(shrimp, authority)}
+
+
 @pytest.mark.parametrize("authority", list(Authority))
 def test_every_animal_food_but_intact_red_meat_has_a_core_rule_when_guests_are_at_risk(authority: Authority) -> None:
     for kind in KINDS:

@@ -67,6 +67,62 @@ def test_a_piece_that_was_warm_before_has_an_unknown_clock() -> None:
     assert found(path((0, 12), (0.5, 45), (5, 45)), "food-code-4h").verdict is Verdict.NOT_MET
 
 
+def test_warm_food_loses_the_assumption_of_the_fridge_and_its_come_up_is_not_known() -> None:
+    cold, warm = path((0, 4), (1, 57), (2, 57)), path((0, 25), (1, 57), (2, 57))
+    assert any("kept at or below" in a for a in found(cold, "food-code-4h").assumptions)
+    assert not any("kept at or below" in a for a in found(warm, "food-code-4h").assumptions)
+    assert found(cold, "fsis-come-up").verdict is Verdict.MET
+    rise = found(warm, "fsis-come-up")
+    assert (rise.verdict, rise.binding) == (Verdict.NOT_KNOWN, False)
+    assert "{25|C}" in rise.why
+    slow = found(path((0, 12), (7, 57), (8, 57)), "fsis-come-up")
+    assert (slow.verdict, slow.binding) == (Verdict.NOT_MET, True)
+    below = found(warm, "nsw-6h-below-54.5c", Authority.AU)
+    assert (below.verdict, below.binding) == (Verdict.NOT_KNOWN, False)
+
+
+@pytest.mark.parametrize("key", ["fsis-come-up", "outage"])
+def test_rules_of_hot_cores_do_not_speak_of_a_core_that_never_is_hot(key: str) -> None:
+    finding = found(path((0, 4), (0.5, 45), (1, 45)), key)
+    assert (finding.verdict, finding.binding) == (Verdict.NOT_KNOWN, False)
+    assert "does not speak of it" in finding.why
+
+
+def test_the_time_from_the_pull_to_the_table_counts_for_food_that_was_never_hot() -> None:
+    cool, hot = path((0, 4), (0.5, 52), (3.9, 52)), path((0, 4), (3.5, 57), (3.9, 57))
+
+    def clock(history: History, key: str, after_s: float) -> Finding:
+        findings = judge(history, BEEF, Authority.US, after_s=after_s)
+        return next(f for f in findings if f.rule == key)
+
+    assert clock(cool, "food-code-4h", 0.0).verdict is Verdict.MET
+    late = clock(cool, "food-code-4h", 900.0)
+    assert (late.verdict, late.binding) == (Verdict.NOT_MET, True)
+    assert "{900|s} from the pull to the table" in late.why
+    assert any("nothing of it is kept" in a for a in late.assumptions)
+    assert clock(hot, "food-code-4h", 900.0).verdict is Verdict.MET
+    quick = path((0, 4), (0.5, 52), (1.9, 52))
+    assert clock(quick, "hold-below-practice", 0.0).verdict is Verdict.MET
+    assert clock(quick, "hold-below-practice", 900.0).verdict is Verdict.NOT_MET
+
+
+@pytest.mark.parametrize(("set_C", "verdict"), [(55.0, Verdict.MET), (54.5, Verdict.NOT_MET)])
+def test_the_lowest_bath_is_read_off_the_set_point_where_it_is_known(set_C: float, verdict: Verdict) -> None:
+    history = path((0, 4), (1, 54.7), (8, 54.7))
+    findings = judge(history, BEEF, Authority.AU, bath_C=set_C)
+    finding = next(f for f in findings if f.rule == "nsw-bath-55c")
+    assert finding.verdict is verdict
+    assert f"{{{set_C:g}|C}}" in finding.why
+
+
+def test_a_lower_limit_is_printed_no_lower_than_it_is() -> None:
+    # 136 F, the first row of this column, is 57.78 C: printed as 57.7 it would read as a lower limit.
+    chicken = Subject("chicken", fat=0.005)
+    finding = found(path((0, 4), (1, 55), (2, 55)), "fsis-chicken-7log-1pct", subject=chicken)
+    assert "{57.8|C}" in finding.why
+    assert "{57.7|C}" not in finding.why
+
+
 def test_growth_while_cooling_is_not_known_where_nothing_cools() -> None:
     key = "c-perfringens-cooling"
     hot, cooled = (found(path((0, 4), (1, 57), (8, 57), *more), key) for more in ((), ((9, 3),)))

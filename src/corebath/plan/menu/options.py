@@ -11,7 +11,7 @@ from zoneinfo import ZoneInfo
 
 from corebath.bath.load import largest_load
 from corebath.outcome.results import Result, results_for
-from corebath.plan.choose import choice_at, choose, result_at
+from corebath.plan.choose import choice_at, choose, judged, result_at
 from corebath.plan.data import defaults
 from corebath.plan.equipment import Equipment
 from corebath.plan.make import make_plan
@@ -21,7 +21,6 @@ from corebath.plan.request import Request, State
 from corebath.plan.tell import pasteurised_by
 from corebath.plan.water import load_of, piece_volume_m3
 from corebath.safety.finding import Verdict
-from corebath.safety.rules import judge
 
 from .figures import figures
 
@@ -131,7 +130,7 @@ def trial_near(request: Request, set_point_C: float, usual: Trial) -> Trial:
     if not (isfinite(ready_s) and ready_s <= window.latest_s):
         return replace(usual, set_point_C=set_point_C, works=False, why="it is not ready there while it is good")
     treated = choice.cautious.until(ready_s)
-    broken = [f for f in judge(treated, request.subject, request.authority) if f.binding]
+    broken = [f for f in judged(request, set_point_C, treated) if f.binding]
     fails = next((f.why for f in broken if f.verdict is not Verdict.MET), "")
     rule = pasteurised_by(request.subject, request.authority, treated)
     return replace(

@@ -42,7 +42,9 @@ def moment_whys(plan: Plan, tell: Teller) -> Iterator[Why]:
     yield why("serve", PART, _clock(plan.serve), (pulled, table, *usual), source=(pace.source,))
     left = next((task for task in plan.run_sheet if task.key == "leftovers"), None)
     if left is not None:
-        yield why("leftovers", PART, _clock(left.at), (reckoned("serve", _clock(plan.serve), "serve"),))
+        kind = "leftovers-none" if plan.never_hot else "leftovers"
+        served = reckoned("serve", _clock(plan.serve), "serve")
+        yield why(kind, PART, _clock(left.at), (served, drop_in) if plan.never_hot else (served,), key="leftovers")
 
 
 def _preheat(plan: Plan, tell: Teller) -> Why:
