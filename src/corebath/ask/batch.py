@@ -15,16 +15,16 @@ from corebath.units import (
     Preference,
     mark,
     parse_mass,
-    parse_temperature,
     parse_volume,
 )
 
 from .batch_lists import parse_pieces, parse_portions
 from .batch_question import BatchQuestion, LotRow, Top
+from .degrees import UNITS
 from .equipment import equipment_of
 from .question import Question, short
 from .restate import spelt
-from .understand import UNITS, Misunderstood, Reader, understand
+from .understand import Misunderstood, Reader, understand
 from .when import parse_when, parse_zone
 
 _LONGEST_NAME = 40
@@ -109,7 +109,7 @@ class _Top(Reader):
 
     def fridge_C(self) -> float | None:
         """The fridge as told, or as the kitchen measured it; None when nobody did."""
-        told_C = self.read("fridge", lambda t: parse_temperature(t, prefer=self.preference.temperature))
+        told_C = self.degrees("fridge")
         if told_C is None:
             return self.kitchen.fridge_C
         if not _COLDEST_C <= told_C <= _WARMEST_C:
@@ -162,7 +162,7 @@ class _Lot(Reader):
         days = row.days or self._top.question.days
         cooked = self._moment.astimezone(self._top.zone).date()
         eaten = () if not days or pieces is None else self._eaten(days, cooked, sum(p.count for p in pieces))
-        reheat_C, serve_C = self._degrees("reheat"), self._degrees("serve")
+        reheat_C, serve_C = self.degrees("reheat"), self.degrees("serve")
         if len(row.name) > _LONGEST_NAME or not row.name.isprintable() or set(row.name) & set("{}|"):
             self.sentences["name"] = (
                 f"{short(row.name)!r} is no name: type up to {_LONGEST_NAME} letters, without braces"
@@ -229,9 +229,6 @@ class _Lot(Reader):
         except (NotUnderstood, BadRequest) as error:
             self.sentences["days"] = str(error)
             return ()
-
-    def _degrees(self, field: str) -> float | None:
-        return self.read(field, lambda t: parse_temperature(t, prefer=self.preference.temperature))
 
 
 def _whole(text: str) -> int:

@@ -24,7 +24,6 @@ from corebath.units import (
     parse_length,
     parse_mass,
     parse_money,
-    parse_temperature,
     parse_temperature_difference,
 )
 
@@ -85,7 +84,7 @@ def understand_bath(question: BathQuestion, now: datetime, kitchen: Kitchen) -> 
     swap_with_C = reader.hot_C("swap_with", here)
     off_s = reader.read("off", parse_duration)
     above_C = reader.degrees("above")
-    dip_K = reader.read("dip", lambda t: parse_temperature_difference(t, prefer=reader.preference.temperature))
+    dip_K = reader.read("dip", lambda t: parse_temperature_difference(t, prefer=reader.degree))
     piece = reader.piece()
     start_C = reader.start_C(here)
     ice = reader.read("ice", lambda t: parse_ice(t, reader.preference))
@@ -121,9 +120,6 @@ class _Reader(Reader):
 
     question: BathQuestion
 
-    def degrees(self, field: str) -> float | None:
-        return self.read(field, lambda t: parse_temperature(t, prefer=self.preference.temperature))
-
     def kitchen(self, kitchen: Kitchen) -> Kitchen:
         """The kitchen with what the question says otherwise."""
         room = kitchen.room
@@ -157,7 +153,7 @@ class _Reader(Reader):
         """The set point, refused where water is not liquid; one too near boiling gets its finding instead."""
         if not self.question.set:
             self.sentences["set"] = "say the temperature the bath is set to, such as 57 C"
-        told_C = self.read("set", parse_temperature)
+        told_C = self.degrees("set")
         if told_C is None or 0.0 <= told_C <= kitchen.room.boiling_C - 1:
             return told_C
         here = at_altitude(kitchen.room.altitude_m)

@@ -32,7 +32,6 @@ from corebath.units import (
     parse_length,
     parse_mass,
     parse_power,
-    parse_temperature,
     parse_temperature_difference,
     parse_volume,
 )
@@ -236,9 +235,6 @@ class _Reader(Reader):
         if not getattr(self.question, field):
             self.sentences[field] = sentence
         return read(field)
-
-    def degrees(self, field: str) -> float | None:
-        return self.read(field, lambda t: parse_temperature(t, prefer=self.preference.temperature))
 
     def yes(self, field: str) -> bool:
         return self.one_of(field, ("yes", "no")) == "yes"

@@ -25,8 +25,9 @@ from corebath.units import (
     show_temperature_difference,
 )
 
+from .degrees import UNITS
 from .sizes import parse_heater, parse_share, parse_vessel
-from .understand import UNITS, Misunderstood
+from .understand import Misunderstood
 from .when import parse_zone
 
 T = TypeVar("T")

@@ -16,7 +16,7 @@ from corebath.log.csv_table import Unclear
 from corebath.log.gear import Kitchen
 from corebath.log.verdict import Judged, verdict
 from corebath.plan.request import Request
-from corebath.units import NotUnderstood, mark, parse_duration, parse_temperature, snap_set_point
+from corebath.units import NotUnderstood, mark, parse_duration, snap_set_point
 
 from .question import Question
 from .understand import Misunderstood, Reader, understand
@@ -81,7 +81,7 @@ def answer_judge(question: JudgeQuestion, data: bytes | str, now: datetime, kitc
     """Read a file and judge the cook in it. Raises Misunderstood with what is not clear of the answers or the file."""
     reader = Reader(question, kitchen)
     zone = reader.read("zone", parse_zone) or kitchen.zone
-    set_C = reader.read("set", lambda t: parse_temperature(t, prefer=reader.preference.temperature))
+    set_C = reader.degrees("set")
     choices = _choices(reader, question, now, zone, set_C)
     power = reader.one_of("power", ("held",))
     _stop(reader)

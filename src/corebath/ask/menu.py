@@ -16,11 +16,12 @@ from corebath.safety.authority import Authority
 from corebath.units import NotUnderstood, Preference
 
 from .bath import parse_night
+from .degrees import UNITS
 from .equipment import equipment_of
 from .menu_question import DISH, KINDS, Kind, MenuQuestion, Row
 from .question import Question, short
 from .restate import spelt
-from .understand import UNITS, Misunderstood, Reader, understand
+from .understand import Misunderstood, Reader, understand
 from .when import parse_when, parse_zone
 
 FEWEST_DISHES, MOST_DISHES = 2, 12

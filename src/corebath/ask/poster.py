@@ -20,14 +20,15 @@ from corebath.safety.authority import Authority
 from corebath.units import (
     NotUnderstood,
     Preference,
+    TemperatureUnit,
     mark,
     parse_length,
-    parse_temperature,
     parse_temperature_difference,
     snap_set_point,
 )
 from corebath.units.factors import FAHRENHEIT_PER_K, M_PER_IN
 
+from .degrees import parse_degrees
 from .question import Question
 from .understand import Misunderstood, Reader
 
@@ -79,7 +80,7 @@ def understand_poster(question: PosterQuestion, kitchen: Kitchen, *, waits: bool
         "state": state,
         "handling": reader.choice("handling", Handling),
         "authority": reader.choice("rules", Authority, str.upper) or kitchen.authority,
-        "start_C": reader.read("start", lambda t: parse_temperature(t, prefer=preference.temperature)),
+        "start_C": reader.degrees("start"),
         "layers": reader.count("layers", "the number of layers"),
         "guests_at_risk": reader.flag("guests", "risk"),
         "parasites_frozen": reader.flag("fish", "frozen"),
@@ -93,7 +94,7 @@ def understand_poster(question: PosterQuestion, kitchen: Kitchen, *, waits: bool
         options["start_C"] = {State.FRIDGE: kitchen.fridge_C, State.FROZEN: kitchen.freezer_C}.get(state)
     reader.check("units", question.units, ("metric", "us"))
     paper = reader.one_of("paper", PAPERS) or ("letter" if preference.length == "in" else "a4")
-    set_points = reader.read("set", _set_points)
+    set_points = reader.read("set", partial(_set_points, degree=reader.degree))
     body = None
     if sizes is not None:
         reader.question = question.changed(thick=f"{1000 * sizes[0]:.9g} mm")
@@ -151,9 +152,15 @@ def _sizes(text: str, preference: Preference) -> tuple[float, ...]:
     return _steps(low, high, step)
 
 
-def _set_points(text: str) -> tuple[float, ...]:
+def _set_points(text: str, degree: TemperatureUnit | None) -> tuple[float, ...]:
     """Set points from "54-66 C step 1", "130-150 F step 2", "57.5 C" [degC]."""
-    low, high, step = _range(text, parse_temperature, parse_temperature_difference, "1", "54-66 C step 1")
+    low, high, step = _range(
+        text,
+        partial(parse_degrees, "set", degree=degree),
+        partial(parse_temperature_difference, prefer=degree),
+        "1",
+        "54-66 C step 1",
+    )
     if step < _SMALLEST_STEP_K:
         raise NotUnderstood(f"a bath is set in steps of {mark(_SMALLEST_STEP_K, 'K')} or more")
     return _steps(low, high, step)
@@ -168,6 +175,9 @@ def _range(
     if len(rest) > 1 or len(ends) not in (1, 2):
         raise NotUnderstood(f"{text[:40]!r} is not one value or a range: type one like {example}")
     unit = _UNIT.search(ends[-1])
+    if unit is None and (usual := _UNIT.search(usual_step)) is not None:
+        parse(ends[-1])  # an upper end that is clear without a unit has the usual one, and so has the lower end
+        unit = usual
     low, high = (parse(_with_unit(end, unit)) for end in (ends[0], ends[-1]))
     step = parse_step(_with_unit(rest[0] if rest else usual_step, unit))
     if high < low:

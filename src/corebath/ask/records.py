@@ -17,8 +17,9 @@ from corebath.log.texts import limits
 from corebath.plan.data import pace_of
 from corebath.safety.authority import Authority
 from corebath.safety.subject import Subject
-from corebath.units import NotUnderstood, Preference, parse_temperature
+from corebath.units import NotUnderstood, TemperatureUnit
 
+from .degrees import parse_degrees
 from .moment import parse_past
 from .question import Question
 from .records_offer import request_of
@@ -93,10 +94,10 @@ def understand_record(
         reader.choices["step"] = tuple(STEPS)
     zone = reader.read("zone", parse_zone) or kitchen.zone
     moment = partial(parse_moment, now=now, zone=zone)
-    measured = reader.read("measured", partial(_measured, moment=moment, preference=reader.preference))
+    measured = reader.read("measured", partial(_measured, moment=moment, degree=reader.degree))
     began = reader.read("began", partial(_began, moment=moment, now=now, zone=zone))
     ended = reader.read("ended", moment)
-    set_C = reader.read("set", lambda t: parse_temperature(t, prefer=reader.preference.temperature))
+    set_C = reader.degrees("set")
     pasteurised, opened = (reader.one_of(field, _YES_NO) == "yes" for field in ("pasteurised", "opened"))
     held_hot = reader.flag("hold", "hot")
     point = reader.choice("where", Point)
@@ -203,12 +204,12 @@ def parse_moment(text: str, now: datetime, zone: ZoneInfo) -> datetime:
     return moment
 
 
-def _measured(text: str, moment: Callable[[str], datetime], preference: Preference) -> tuple[Measured, ...]:
+def _measured(text: str, moment: Callable[[str], datetime], degree: TemperatureUnit | None) -> tuple[Measured, ...]:
     lines = [line for line in re.split(r"[\n;]", text) if line.strip()]
-    return tuple(sorted((_line(line, moment, preference) for line in lines), key=lambda m: m.at))
+    return tuple(sorted((_line(line, moment, degree) for line in lines), key=lambda m: m.at))
 
 
-def _line(line: str, moment: Callable[[str], datetime], preference: Preference) -> Measured:
+def _line(line: str, moment: Callable[[str], datetime], degree: TemperatureUnit | None) -> Measured:
     typed = " ".join(line.split())
     found = _LINE.fullmatch(typed)
     if found is None:
@@ -216,7 +217,7 @@ def _line(line: str, moment: Callable[[str], datetime], preference: Preference) 
     when = (found["when"] or "").rstrip(",:-")
     if not when and _CLOCK_LIKE.fullmatch(typed):
         raise NotUnderstood(f"{typed!r} may be a time or a temperature: {_READ_SO}")
-    return Measured(moment(when), parse_temperature(found["value"], prefer=preference.temperature))
+    return Measured(moment(when), parse_degrees("measured", found["value"], degree))
 
 
 def _began(text: str, moment: Callable[[str], datetime], now: datetime, zone: ZoneInfo) -> datetime:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from functools import lru_cache
 from urllib.parse import parse_qsl
@@ -95,7 +96,7 @@ def answers_of(record: Record, kitchen: Kitchen) -> dict[str, str]:
 def request_of(cook: Cook, kitchen: Kitchen) -> Request | None:
     """What was asked for when a cook was planned; None when its question is not understood any more."""
     try:
-        return understand(Question.of(parse_qsl(cook.question)), cook.planned_at, kitchen)
+        return understand(Question.of(parse_qsl(cook.question)), cook.planned_at, replace(kitchen, units_chosen=True))
     except Misunderstood:
         return None
 

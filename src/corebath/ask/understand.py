@@ -23,18 +23,17 @@ from corebath.plan.request import BadRequest, Request, State, check_size
 from corebath.safety.authority import Authority
 from corebath.sear.tables import metals
 from corebath.units import (
-    METRIC,
-    US,
+    Ambiguous,
     NotUnderstood,
     Preference,
     mark,
     parse_duration,
     parse_length,
     parse_mass,
-    parse_temperature,
 )
 
 from .buying_words import parse_party, parse_price
+from .degrees import UNITS, degree_of, parse_degrees
 from .equipment import equipment_of, parse_ice
 from .question import Question, short
 from .when import parse_when, parse_zone
@@ -42,7 +41,6 @@ from .when import parse_when, parse_zone
 T = TypeVar("T")
 E = TypeVar("E", bound=StrEnum)
 SURFACES = ("dry", "patted", "wet")
-UNITS = {"metric": METRIC, "us": US}
 
 
 class Misunderstood(ValueError):  # noqa: N818 - it is the question that is misunderstood
@@ -78,7 +76,7 @@ def understand(question: Question, now: datetime, kitchen: Kitchen) -> Request:
         "state": reader.choice("state", State) or State.FRIDGE,
         "handling": reader.choice("handling", Handling),
         "authority": reader.choice("rules", Authority, str.upper) or kitchen.authority,
-        "start_C": reader.read("start", lambda t: parse_temperature(t, prefer=reader.preference.temperature)),
+        "start_C": reader.degrees("start"),
         "bath_s": reader.read("bath", parse_duration),
         "pieces": reader.count("pieces", "the number of pieces"),
         "layers": reader.count("layers", "the number of layers"),
@@ -94,7 +92,7 @@ def understand(question: Question, now: datetime, kitchen: Kitchen) -> Request:
         "heater_in_F": reader.preference.temperature == "F",
         "salt_percent": reader.read("salt", parse_percent),
         "pan": reader.one_of("pan", tuple(metals())) or defaults()["sear"]["pan"],
-        "pan_C": reader.read("hot", lambda t: parse_temperature(t, prefer=reader.preference.temperature)),
+        "pan_C": reader.degrees("hot"),
         "surface": reader.one_of("surface", SURFACES) or defaults()["sear"]["surface"],
         "fridge_C": kitchen.fridge_C,
     }
@@ -121,6 +119,7 @@ class Reader:
     def __init__(self, question: Question, kitchen: Kitchen) -> None:
         self.question = question
         self.preference = preference_of(question, kitchen)
+        self.degree = degree_of(question.units, kitchen)
         # A butcher's word is read by country only when the cook named one; else a word of two meanings is asked about.
         self.place = question.rules.upper() or None
         self.sentences: dict[str, str] = {}
@@ -134,7 +133,13 @@ class Reader:
             return parse(text)
         except (NotUnderstood, BadRequest) as error:
             self.sentences[field] = str(error)
+            if isinstance(error, Ambiguous):
+                self.choices[field] = error.choices
             return None
+
+    def degrees(self, field: str) -> float | None:
+        """A temperature; a bare number is asked about where nobody chose a unit [degC]."""
+        return self.read(field, lambda text: parse_degrees(field, text, self.degree))
 
     def tried(self, field: str, make: Callable[[], T]) -> T | None:
         """What is made of answers that are clear each; a range that it leaves is told at the field."""
@@ -214,7 +219,12 @@ class Reader:
 
     def size(self, field: str, text: str) -> float:
         size_m = parse_length(text, prefer=self.preference.length)
-        check_size(field, size_m)
+        try:
+            check_size(field, size_m)
+        except BadRequest as error:
+            if text[-1:].isdigit():
+                raise BadRequest(field, f"{error}; {short(text)!r} was read as {self.preference.length}") from None
+            raise
         return size_m
 
     def want(self, food: Food | None) -> tuple[Result | None, float | None]:
@@ -229,8 +239,7 @@ class Reader:
             self.choices["want"] = named
             return None, None
         if any(c.isdigit() for c in text) or text.lower() in ("nan", "inf"):
-            set_point_C = self.read("want", lambda t: parse_temperature(t, prefer=None))
-            return None, set_point_C
+            return None, self.degrees("want")
         try:
             return find_result(food.texture, text[:80]), None
         except UnknownResult:

@@ -13,7 +13,7 @@ from corebath.bath.heater import Heater
 from corebath.bath.vessel import Vessel
 from corebath.plan.data import defaults
 from corebath.safety.authority import Authority
-from corebath.units import METRIC, MarkUnit, Preference, mark
+from corebath.units import METRIC, MarkUnit, Preference, TemperatureUnit, mark
 
 T = TypeVar("T", "NamedVessel", "NamedHeater")
 _LONGEST_NAME = 40
@@ -53,6 +53,7 @@ class Kitchen:
     price_per_kWh, currency : of energy, None when not told
     cover : key of the cover usually used
     vessels, heaters : what the kitchen owns, the usual one first
+    units_chosen : the units were kept as the kitchen's own, so that a bare temperature is one of them
 
     Raises ValueError outside those ranges and for two things of one name.
     """
@@ -71,6 +72,7 @@ class Kitchen:
     cover: str = "none"
     vessels: tuple[NamedVessel, ...] = ()
     heaters: tuple[NamedHeater, ...] = ()
+    units_chosen: bool = field(default=False, compare=False)
 
     def __post_init__(self) -> None:
         ranges: tuple[tuple[str, float, float, float, MarkUnit], ...] = (
@@ -90,6 +92,11 @@ class Kitchen:
             names = [thing.name.casefold() for thing in things]
             if len(set(names)) < len(names):
                 raise ValueError("two things of a kind cannot have the same name")
+
+    @property
+    def degree(self) -> TemperatureUnit | None:
+        """The unit of a bare temperature, None where nobody chose one."""
+        return self.preference.temperature if self.units_chosen or self.preference != METRIC else None
 
     @property
     def likely_fridge_C(self) -> float:

@@ -63,6 +63,7 @@ def kitchen_of(row: KitchenRow, vessels: list[VesselRow], heaters: list[HeaterRo
     return Kitchen(
         zone=ZoneInfo(row.zone),
         preference=_UNITS[row.units],
+        units_chosen=True,
         authority=Authority(row.authority),
         room=Room(row.air_C, row.humidity, row.altitude_m, row.draught_m_s),
         cold_tap_C=row.cold_tap_C,

@@ -19,11 +19,19 @@ from corebath.units.scan import Ambiguous, NotUnderstood, decimal, number_at, pa
 # Fahrenheit, since an open bath does not pass 100 °C. (Common practice, no source.)
 _CELSIUS_BELOW: Final = 40.0
 _FAHRENHEIT_ABOVE: Final = 100.0
+# A bare length below it may well be inches or centimetres of a cook who thinks in those. (Common practice, no source.)
+_INCHES_BELOW: Final = 12.0
 _HOTTEST_C: Final = 1000.0
 _LARGEST: Final = 1e9
 
 _DEGREE: Final = re.compile(r"(?:°|\*|degrees?|deg|grad|degr[ée]s?)?\.?(c|celsius|centigrade|f|fahrenheit)?")
 _CLOCK: Final = re.compile(r"([0-9]{1,3}):([0-9]{2})(?::([0-9]{2}))?(?: ?h)?")
+_RANGE: Final = re.compile(
+    r"\d ?(?:[^\W\d]*|[\"']+) ?\b(?:to|bis|à|hasta)\b ?\d|\d ?(?:[^\W\d]+|[\"']+) ?- ?\d|^\d+ ?- ?\d+(?![\d/]| ?/)"
+)
+_SIDES: Final = re.compile(r"\d ?(?:mm|cm|in|[\"']+)? ?[x×*] ?\d")
+_JOINED: Final = re.compile(r"(\d+) ?(cm|m) ?(\d+)")
+_TAIL: Final = re.compile(r"(?<=[\w\"'])\s+(?:thick|wide|long|dick|breit|lang|d'épaisseur|de grosor)\.?\s*$", re.I)
 _MONEY: Final = re.compile(r"([^\s\d.,-]*) ?([0-9]+(?:[.,][0-9]+)*|[.,][0-9]+) ?([^\s\d.,-]*)")
 
 
@@ -93,15 +101,21 @@ class Money(NamedTuple):
     currency: str
 
 
-def parse_temperature(text: str, *, prefer: TemperatureUnit | None = None) -> float:
+def parse_temperature(
+    text: str, *, prefer: TemperatureUnit | None = None, between: tuple[float, float] | None = None
+) -> float:
     """A temperature [degC] from "132F", "57,5 °C", "57".
 
-    prefer : the unit of a bare number. Without it a bare number under 40 is Celsius and one over 100 is
+    prefer : the unit of a bare number, where the cook chose one
+    between : what can be meant [degC]. Without `prefer` a bare number is then always Ambiguous, and the message
+        names the readings that lie between. Without either, a bare number under 40 is Celsius and one over 100 is
         Fahrenheit; between them it is Ambiguous.
 
     Raises NotUnderstood, also below absolute zero and above 1000 °C.
     """
     value, unit = _degrees(text, "a temperature", "57 C or 135 F")
+    if unit is None and prefer is None and between is not None:
+        raise _likely_degree(text, value, between)
     unit = unit or prefer or ("C" if value < _CELSIUS_BELOW else "F" if value > _FAHRENHEIT_ABOVE else None)
     if unit is None:
         raise _which_degree(text, value)
@@ -128,11 +142,26 @@ def parse_temperature_difference(text: str, *, prefer: TemperatureUnit | None = 
 
 
 def parse_length(text: str, *, prefer: LengthUnit | None = None) -> float:
-    """A length [m], 0 or more, from "38 mm", "3,8 cm", "1 1/2 in", "1½\\"", "5' 2\\"".
+    """A length [m], 0 or more, from "38 mm", "3,8 cm", "1 1/2 in", "1½\\"", "5' 2\\"", "30 mm thick".
 
-    prefer : the unit of a bare number, which is refused without it. Raises NotUnderstood.
+    prefer : the unit of a bare number, which is refused without it. With millimetres, a bare fraction and a bare
+        number under 12 are Ambiguous: they are more likely inches or centimetres. Raises NotUnderstood.
     """
-    return _sum(text, _LENGTHS, "a length", "mm, cm, m, in or ft, such as 38 mm or 1 1/2 in", prefer)
+    accepted = "mm, cm, m, in or ft, such as 38 mm or 1 1/2 in"
+    typed = plain(text, "a length").casefold()
+    if _RANGE.search(typed):
+        raise NotUnderstood(f"{quoted(text)} is a range: type the largest alone, such as 30 mm")
+    if _SIDES.search(typed):
+        raise NotUnderstood(
+            f"{quoted(text)} holds more than one side: type one here, and the second side and the length in their own "
+            "blanks"
+        )
+    if joined := _JOINED.fullmatch(typed):
+        choice = f"{joined[1]}.{joined[3]} {joined[2]}"
+        raise Ambiguous(f"{quoted(text)} has two numbers: did you mean {choice}?", (choice,))
+    if prefer == "mm" and (value := _bare(typed)) is not None and ("/" in typed or 0 < value < _INCHES_BELOW):
+        raise _which_length(text, typed, value)
+    return _sum(_TAIL.sub("", text), _LENGTHS, "a length", accepted, prefer)
 
 
 def parse_mass(text: str, *, prefer: MassUnit | None = None) -> float:
@@ -208,6 +237,31 @@ def _degrees(text: str, what: str, example: str) -> tuple[float, TemperatureUnit
 def _which_degree(text: str, value: float) -> Ambiguous:
     choices = (f"{value:g} C", f"{value:g} F")
     return Ambiguous(f"{quoted(text)} has no unit: {choices[0]} or {choices[1]}?", choices)
+
+
+def _likely_degree(text: str, value: float, between: tuple[float, float]) -> NotUnderstood:
+    """What is asked about a bare number: the readings that lie in a range [degC]."""
+    low, high = between
+    fits = tuple(unit for unit, read_C in (("C", value), ("F", f.celsius(value))) if low <= read_C <= high)
+    if len(fits) == 2:
+        return _which_degree(text, value)
+    if not fits:
+        return NotUnderstood(f"{quoted(text)} has no unit: type one, such as 57 C or 135 F")
+    choice = f"{value:g} {fits[0]}"
+    return Ambiguous(f"{quoted(text)} has no unit: did you mean {choice}?", (choice,))
+
+
+def _bare(typed: str) -> float | None:
+    """The number of a text that is a number alone."""
+    found = number_at(typed, 0)
+    return found[0] if found is not None and not typed[found[1] :].strip() else None
+
+
+def _which_length(text: str, typed: str, value: float) -> Ambiguous:
+    inches = f"{typed} in"
+    others = (f"{value:g} mm",) if "/" in typed else (f"{value:g} cm", f"{value:g} mm")
+    listed = ", ".join((inches, *others[:-1]))
+    return Ambiguous(f"{quoted(text)} has no unit: {listed} or {others[-1]}?", (inches, *others))
 
 
 def _sum(text: str, units: Mapping[str, float], what: str, accepted: str, prefer: str | None) -> float:

@@ -44,12 +44,12 @@ class NotUnderstood(ValueError):  # noqa: N818 - reads as the answer it is
 
 
 class Ambiguous(NotUnderstood):
-    """The text could mean two things; the message asks which.
+    """The text could mean one thing or another; the message asks which.
 
-    choices : the two readings, as a cook would type them
+    choices : the readings, as a cook would type them
     """
 
-    def __init__(self, message: str, choices: tuple[str, str]) -> None:
+    def __init__(self, message: str, choices: tuple[str, ...]) -> None:
         super().__init__(message)
         self.choices = choices
 

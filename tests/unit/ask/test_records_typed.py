@@ -32,7 +32,7 @@ from corebath.safety.authority import Authority
 from corebath.units import METRIC, US, NotUnderstood
 
 ZONE = ZoneInfo("Europe/Paris")
-KITCHEN = Kitchen(zone=ZONE, probe_offset_K=0.5, room=Room(altitude_m=600.0))
+KITCHEN = Kitchen(zone=ZONE, probe_offset_K=0.5, room=Room(altitude_m=600.0), units_chosen=True)
 NOW = datetime(2027, 3, 12, 18, 0, 30, 5, tzinfo=UTC)  # 19:00 in Paris
 LONG = "\n".join(f"{h:02}:{m:02} 4" for h in range(5) for m in range(0, 60, 6))
 KEEP = {"step": "keep", "batch": "fridge 2", "measured": "18:05 3.8 C", "by": "JM"}

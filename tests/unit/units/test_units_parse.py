@@ -309,3 +309,58 @@ def test_the_fahrenheit_scale_agrees_with_pint(value_C: float) -> None:
 def test_units_import_no_numpy() -> None:
     code = "import sys, corebath.units; sys.exit('numpy' in sys.modules)"
     assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0
+
+
+@pytest.mark.parametrize("text", ["4 1/2", "3½", "1-1/2", "1/2", "4", "1,5", "11.9"])
+def test_a_bare_length_that_a_cook_may_mean_in_inches_is_asked_about(text: str) -> None:
+    with pytest.raises(Ambiguous, match=r"has no unit: .* in.* or .* mm") as caught:
+        parse_length(text, prefer="mm")
+    inches, *_, millimetres = caught.value.choices
+    assert parse_length(inches) / parse_length(millimetres) == pytest.approx(25.4)
+    assert parse_length(text, prefer="in") == pytest.approx(parse_length(inches))
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("20 to 30 mm", "is a range: type the largest alone"),
+        ("20-30 mm", "is a range"),
+        ("2 cm – 3 cm", "is a range"),
+        ('1" to 2"', "is a range"),
+        ("3 x 5 cm", "more than one side: type one here"),
+        ("3 cm × 5 cm", "more than one side"),
+        ("3cm5", r"did you mean 3\.5 cm\?"),
+    ],
+)
+def test_lengths_cooks_type_that_are_no_single_length_say_what_to_type(text: str, said: str) -> None:
+    with pytest.raises(NotUnderstood, match=said):
+        parse_length(text, prefer="mm")
+
+
+@pytest.mark.parametrize(
+    ("text", "value_m"), [("30 mm thick", 0.03), ("3 cm dick", 0.03), ('1 1/2" thick', 0.0381), ("30 thick", 0.03)]
+)
+def test_a_length_may_say_that_it_is_a_thickness(text: str, value_m: float) -> None:
+    assert parse_length(text, prefer="mm") == pytest.approx(value_m)
+
+
+@pytest.mark.parametrize(
+    ("text", "between", "choices"),
+    [
+        ("28", (-40.0, 100.0), ("28 C", "28 F")),
+        ("38", (-5.0, 20.0), ("38 F",)),
+        ("4", (-5.0, 20.0), ("4 C",)),
+        ("450", (80.0, 400.0), ("450 F",)),
+        ("130", (0.0, 100.0), ("130 F",)),
+    ],
+)
+def test_a_bare_temperature_is_asked_about_by_what_can_be_meant(
+    text: str, between: tuple[float, float], choices: tuple[str, ...]
+) -> None:
+    with pytest.raises(Ambiguous) as caught:
+        parse_temperature(text, between=between)
+    assert caught.value.choices == choices
+    assert all(choice in str(caught.value) for choice in choices)
+    assert parse_temperature(text, prefer="F", between=between) == pytest.approx((float(text) - 32) / 1.8)
+    with pytest.raises(NotUnderstood, match="has no unit: type one"):
+        parse_temperature("5000", between=between)
