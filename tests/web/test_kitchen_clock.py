@@ -62,7 +62,7 @@ def test_one_page_has_one_clock(served: Served) -> None:
     assert "In the bath since" in page
     clocks = re.findall(r'datetime="2027-03-12T(\d\d):\d\d:\d\d([+-]\d\d):00"', page)
     assert {offset for _, offset in clocks} == {"+01"}
-    assert 'value="2027-03-12T17:25:00"' in page
+    assert 'value="2027-03-12T17:25"' in page
     assert "15:25" not in page
     served.post("/kitchen/1/event", happening="topped up", at="17:30")
     assert served.store.cook(1).events[-1].at == datetime(2027, 3, 12, 16, 30, tzinfo=UTC)

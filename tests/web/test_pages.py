@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gzip
+import re
 from collections.abc import Iterator
 from pathlib import Path
 from urllib.parse import urlencode
@@ -131,3 +132,31 @@ def test_json_and_page_agree(client: TestClient) -> None:
     page = client.get("/", params=STEAK).text
     pull = next(task for task in plan["run_sheet"] if task["key"] == "pull")
     assert pull["at"][11:16] in page
+
+
+@pytest.mark.parametrize(
+    "path",
+    ["/card", "/card.pdf?paper=a4", "/labels", "/labels.pdf", "/fridge.pdf", "/plan.ics", "/message", "/menu.csv",
+     "/menu.ics", "/menu.toml", "/batch.csv", "/batch-days.csv", "/batch.ics", "/batch.pdf", "/poster.pdf"],
+)  # fmt: skip
+def test_a_file_of_nothing_is_refused_in_a_sentence(client: TestClient, path: str) -> None:
+    answer = client.get(path, follow_redirects=False)
+    assert answer.status_code == 422
+    assert "No answers came with this address" in answer.text
+    assert 'class="go"' in answer.text  # a way back
+
+
+@pytest.mark.parametrize(
+    ("path", "screen"),
+    [("/", "Plan"), ("/menu", "Menu"), ("/batch", "Batch"), ("/kitchen", "Kitchen"), ("/log", "Log"),
+     ("/log/records", "Log"), ("/gear", "Gear")],
+)  # fmt: skip
+def test_the_screen_at_hand_is_marked_in_the_list_of_screens(client: TestClient, path: str, screen: str) -> None:
+    page = client.get(path).text
+    assert re.findall(r'aria-current="page">([^<]*)<', page) == [screen]
+
+
+def test_a_week_s_portions_and_the_table_of_times_are_a_tap_away(client: TestClient) -> None:
+    assert 'href="/batch">a week' in client.get("/").text
+    assert 'href="/poster">a table of times' in client.get("/").text
+    assert 'href="/batch">a week' in client.get("/menu").text

@@ -21,6 +21,7 @@ from corebath.show.why_words import by_part
 from corebath.units import Preference
 
 from .batch_page import batch_page, canonical, planned
+from .refusals import not_asked
 from .site import Site, misunderstood_as_json
 
 _TABLE = "text/csv; charset=utf-8"
@@ -37,6 +38,8 @@ def batch_routes(site: Site) -> APIRouter:
         request: Request, name: str, media: str, make: Callable[[BatchPlan, Preference], bytes | str]
     ) -> Response:
         question, kitchen = asked(request), site.kitchen()
+        if not question.pairs():
+            return not_asked(site, request)
         try:
             made = make(planned(question, site.clock(), kitchen), batch_preference(question, kitchen))
         except Misunderstood:

@@ -15,6 +15,7 @@ from corebath.show.labels_sheet import fridge_pdf, label_lines, labels_pdf, plan
 from corebath.show.message import message
 
 from .card_page import Handed, handed_on, handed_on_from_cook
+from .refusals import not_asked
 from .site import Site
 
 _PDF, _CALENDAR = "application/pdf", "text/calendar; charset=utf-8"
@@ -26,6 +27,8 @@ def card_routes(site: Site) -> APIRouter:
 
     def of_question(request: Request, make: Callable[[Handed], Response]) -> Response:
         question, kitchen = Question.of(request.query_params), site.kitchen()
+        if not question.given():
+            return not_asked(site, request)
         try:
             return make(handed_on(question, site.clock(), kitchen))
         except Misunderstood:

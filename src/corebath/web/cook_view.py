@@ -124,7 +124,7 @@ class CookView:
         if self.plan is None or self.faulty or self.estimate is None or self.drop_in is None or self.pulled is not None:
             return ""
         soft_s, fixed_s = self.plan.window.softening_s, self.plan.request.bath_s
-        said = ready_words(self.estimate, self.drop_in, self.zone, soft_s=soft_s, fixed_s=fixed_s)
+        said = ready_words(self.estimate, self.drop_in, self.zone, now=self.now, soft_s=soft_s, fixed_s=fixed_s)
         return capital(f"{said}.")
 
     @property
@@ -188,7 +188,7 @@ class CookView:
         """When something happened, as a field of a form has it; with its offset where the clock has it twice."""
         here = event.at.astimezone(self.zone)
         once = here.replace(fold=0).utcoffset() == here.replace(fold=1).utcoffset()
-        return f"{here:%Y-%m-%dT%H:%M:%S}" if once else here.isoformat(timespec="seconds")
+        return f"{here:%Y-%m-%dT%H:%M}" if once else here.isoformat(timespec="minutes")
 
 
 def cook_view(cook: Cook, store: Store, kitchen: Kitchen, now: datetime) -> CookView:

@@ -25,6 +25,7 @@ from corebath.show.why_words import by_part
 from corebath.units import Preference, render
 
 from .menu_page import canonical, menu_page, solved
+from .refusals import not_asked
 from .site import Answers, Site, misunderstood_as_json
 
 _MOST_COOKS = 12
@@ -41,6 +42,8 @@ def menu_routes(site: Site) -> APIRouter:
         request: Request, name: str, media: str, make: Callable[[MenuPlan, Preference], bytes | str]
     ) -> Response:
         question, kitchen = asked(request), site.kitchen()
+        if not question.pairs():
+            return not_asked(site, request)
         try:
             _, plan = solved(question, site.clock(), kitchen)
         except Misunderstood:
@@ -116,7 +119,10 @@ def menu_routes(site: Site) -> APIRouter:
     @routes.get("/menu.toml")
     def file(request: Request) -> Response:
         """The question as a file that `corebath menu` takes."""
-        return _download(write_menu(asked(request)), "menu.toml", "text/plain; charset=utf-8")
+        question = asked(request)
+        if not question.pairs():
+            return not_asked(site, request)
+        return _download(write_menu(question), "menu.toml", "text/plain; charset=utf-8")
 
     @routes.get("/api/menu")
     def api_menu(request: Request) -> JSONResponse:

@@ -6,7 +6,7 @@ from functools import lru_cache
 from typing import Any
 
 from fastapi import APIRouter, Request, Response
-from fastapi.responses import HTMLResponse, JSONResponse, RedirectResponse
+from fastapi.responses import HTMLResponse, JSONResponse
 
 from corebath.ask.poster import PAPERS, PosterQuestion, understand_poster
 from corebath.ask.understand import Misunderstood, preference_of
@@ -15,6 +15,7 @@ from corebath.plan.sweep import Sweep, Times, make_times
 from corebath.show.poster import make_poster
 from corebath.show.poster_data import times_as_json
 
+from .refusals import not_asked
 from .site import Site, misunderstood_as_json
 
 _QUESTION_IN_QUERY = {
@@ -56,7 +57,7 @@ def poster_routes(site: Site) -> APIRouter:
         try:
             asked = understand_poster(question, kitchen, waits=True)
         except Misunderstood:
-            return page(request) if question.given() else RedirectResponse("/poster", status_code=303)
+            return page(request) if question.given() else not_asked(site, request)
         from corebath.show.poster_files import typeset  # the typesetter is slow to load
 
         poster = make_poster(_times(asked.sweep), preference, site.clock().astimezone(kitchen.zone).date())

@@ -31,7 +31,10 @@ _SENTENCES = {
     405: "This address only takes what a form sends.",
 }
 _COOK = re.compile(r"/(kitchen|log)/(\d{1,18})(/|$)")
-_SCREENS = (("/menu", "To the menu"), ("/kitchen", "To the kitchen"), ("/log", "To the log"), ("/gear", "To the gear"))
+_SCREENS = (
+    ("/menu", "To the menu"), ("/batch", "To the batch"), ("/poster", "To the table of times"),
+    ("/kitchen", "To the kitchen"), ("/log", "To the log"), ("/gear", "To the gear"),
+)  # fmt: skip
 
 
 def refused(site: Site, request: Request, status: int, text: str = "") -> Response:
@@ -45,6 +48,11 @@ def refused(site: Site, request: Request, status: int, text: str = "") -> Respon
     where, words = _way_back(request.url.path, status)
     head = _HEADS.get(status, "This cannot be done")
     return site.html("refused.html", site.fresh.preference, status, head=head, text=said, where=where, words=words)
+
+
+def not_asked(site: Site, request: Request) -> Response:
+    """The answer to the address of a file or a card without the answers it is made from."""
+    return refused(site, request, 422, "No answers came with this address: answer the questions on the page first.")
 
 
 def _way_back(path: str, status: int) -> tuple[str, str]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
@@ -25,6 +26,16 @@ from corebath.units import Preference, mark, render
 from .guard_token import FIELD, FormTokens
 
 Clock = Callable[[], datetime]
+# A moment as an address has it; a cook types a space between the day and the time.
+_SPELT = re.compile(r"^(\d{4}-\d\d-\d\d)T(?=\d)")
+
+
+# The screen that each template belongs to, by its address, where the list of screens has one.
+_SCREENS = {
+    "plan.html": "/", "menu.html": "/menu", "batch.html": "/batch", "kitchen.html": "/kitchen", "cook.html": "/kitchen",
+    "log.html": "/log", "logged.html": "/log", "compared.html": "/log", "records.html": "/log",
+    "records_add.html": "/log", "gear.html": "/gear",
+}  # fmt: skip
 
 
 def _pages() -> Environment:
@@ -36,6 +47,7 @@ def _pages() -> Environment:
     pages.globals["from_words"] = from_words
     pages.filters["mark"] = mark
     pages.filters["sentence_case"] = capital
+    pages.filters["moment"] = lambda typed: _SPELT.sub(r"\1 ", typed)
     pages.filters["minutes"] = lambda seconds: mark(60.0 * round(seconds / 60.0), "s")
     return pages
 
@@ -70,6 +82,7 @@ class Site:
     def html(self, name: str, preference: Preference, status: int = 200, **values: Any) -> HTMLResponse:
         """A template printed in the cook's units."""
         body = self.pages.get_template(name).render(
+            screen=_SCREENS.get(name, ""),
             say=lambda text: render(text, preference),
             say_once=lambda text: render(text, preference, both=False),
             **values,
