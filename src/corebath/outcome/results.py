@@ -91,12 +91,16 @@ def results_for(texture: str) -> tuple[Result, ...]:
 
 
 def find_result(texture: str, text: str) -> Result:
-    """The result of a texture class that a cook's words name; case, accents and hyphens do not matter.
+    """The result of a texture class that a cook's words name, in English, French, German or Spanish.
+
+    Case, accents and hyphens do not matter.
 
     Raises UnknownResult when the words fit none, with the nearest names; ValueError for an unknown texture.
     """
     offered = results_for(texture)
     names = {_plain(name): result for result in offered for name in (*result.also, result.words, result.key)}
+    others = {word: names[means] for word, means in _other_languages() if means in names}
+    names = others | names
     wanted = _plain(text)
     if wanted in names:
         return names[wanted]
@@ -107,6 +111,13 @@ def find_result(texture: str, text: str) -> Result:
     raise UnknownResult(f"{texture} has no result called {text[:40]!r}{hint}; accepted: {accepted}", near)
 
 
+@cache
+def _other_languages() -> tuple[tuple[str, str], ...]:
+    """Words of other languages, each with the English name it stands for."""
+    rows = read_rows("corebath.outcome", "result_words.csv")
+    return tuple((_plain(row["word"]), _plain(row["means"])) for row in rows)
+
+
 def _plain(text: str) -> str:
     bare = "".join(c for c in unicodedata.normalize("NFKD", text) if not unicodedata.combining(c))
-    return " ".join(bare.casefold().replace("-", " ").replace(",", " ").split())
+    return " ".join(bare.casefold().replace("’", "'").replace("-", " ").replace(",", " ").split())

@@ -6,7 +6,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from corebath.data_files import read_rows
 from corebath.food.kinds import Kind, Texture
+from corebath.language import translated
 from corebath.outcome.juiciness import cook_loss_pct
 from corebath.outcome.results import Result, UnknownResult, find_result, results_for, textures
 
@@ -74,3 +76,34 @@ def test_classes_and_kinds_are_those_of_the_catalogue() -> None:
     assert set(textures()) == {str(texture) for texture in Texture}
     for kind in Kind:
         assert cook_loss_pct(60.0, 2.0, kind).shape == ()
+
+
+@pytest.mark.parametrize("language", ["fr", "de", "es"])
+def test_the_words_that_a_page_prints_are_understood(language: str) -> None:
+    for result in ALL:
+        printed = translated(result.words, language)
+        assert find_result(result.texture, printed) == result, printed
+
+
+@pytest.mark.parametrize(
+    ("text", "key"),
+    [
+        ("bleu", "blue"), ("saignant", "rare"), ("à point", "medium"), ("A POINT", "medium"),
+        ("bien cuit", "well-done"),
+        ("englisch", "rare"), ("blutig", "rare"), ("rosa", "medium"), ("durch", "well-done"),
+        ("poco hecho", "rare"), ("al punto", "medium"), ("término medio", "medium"), ("muy hecho", "well-done"),
+    ],
+)  # fmt: skip
+def test_the_trade_s_words_of_other_languages_are_understood(text: str, key: str) -> None:
+    # How steak is ordered in France, Germany and Spain (common practice, no source).
+    assert find_result("tender-red", text).key == key
+    with pytest.raises(UnknownResult):
+        find_result("root-vegetable", text)
+
+
+def test_a_word_of_another_language_stands_for_one_result() -> None:
+    rows = read_rows("corebath.outcome", "result_words.csv")
+    names = {name for result in ALL for name in (result.key, result.words, *result.also)}
+    assert {row["means"] for row in rows} <= names
+    assert len({row["word"] for row in rows}) == len(rows)
+    assert all(row["source"] for row in rows)
