@@ -33,6 +33,7 @@ from corebath.ask.moment import parse_past
 from corebath.ask.poster import PosterQuestion, understand_poster
 from corebath.ask.question import Question
 from corebath.ask.records import RecordQuestion, number_of, parse_moment, understand_days, understand_record
+from corebath.ask.tables import read_tables
 from corebath.ask.understand import Misunderstood, parse_percent, understand
 from corebath.ask.when import parse_when, parse_zone
 from corebath.log.csv_import import read_csv
@@ -91,6 +92,7 @@ TEXTS: dict[str, tuple[Callable[[str], object], str]] = {
     "logger's post": (lambda t: readings_of(t, received_at=NOW, source="http"), "value"),
     "menu file": (read_menu, "food"),
     "batch file": (read_batch, "food"),
+    "tables of a file": (lambda t: read_tables(t, "menu"), "food"),
     "words with quantities": (lambda t: render(t, METRIC), "food"),
 }
 # What turns a whole question into a request, and the names of its answers.

@@ -29,7 +29,9 @@ from corebath.log.photo import Photo
 from corebath.log.store import Store, StoreError
 
 KILLS = 40
-LATEST_S = 0.12
+MOST_ACTS = 5
+LATEST_S = 0.02
+OPENING_S = 0.12
 NEW_STORE_EVERY = 8
 
 
@@ -81,16 +83,22 @@ def writers() -> Iterator[subprocess.Popen[str]]:
             running.wait(30)
 
 
-def kill_one(running: subprocess.Popen[str], address: str, number: int, opening: bool, after_s: float) -> list[str]:
-    """Start a writer, kill it some time after its start or after it has opened the store; what it acknowledged."""
+def kill_one(
+    running: subprocess.Popen[str], address: str, number: int, after_acts: int | None, after_s: float
+) -> list[str]:
+    """Start a writer and kill it; what it acknowledged.
+
+    after_acts : the kill comes so long after so many writes were acknowledged, or after its start when None. Counting
+    writes and not only time lets kills fall amid them on a slow machine too.
+    """
     assert running.stdin is not None
     assert running.stdout is not None
     running.stdin.write(json.dumps([address, number]) + "\n")
     running.stdin.flush()
     pid, acts = 0, []
-    until = "pid" if opening else "open"
+    until = "pid" if after_acts is None else "open"
     seen: set[str] = set()
-    while not {"pid", until} <= seen:  # the writer may speak before the one who forked it
+    while not {"pid", until} <= seen or len(acts) < (after_acts or 0):  # the writer may speak before who forked it
         line = running.stdout.readline()
         seen.add(line.split()[0])
         if line.startswith("pid"):
@@ -121,7 +129,10 @@ def kill_many(new_address: Callable[[], str], kills: int, seed: int) -> int:
             opening = number % NEW_STORE_EVERY == 0
             if opening:  # so that some kills hit the making of the tables
                 address, told = new_address(), Told()
-            lines = kill_one(running, address, number, opening, chance.uniform(0.0, LATEST_S))
+            if opening:
+                lines = kill_one(running, address, number, None, chance.uniform(0.0, OPENING_S))
+            else:
+                lines = kill_one(running, address, number, chance.randrange(MOST_ACTS), chance.uniform(0.0, LATEST_S))
             acts += len(lines)
             for line in lines:
                 told.take(line)
