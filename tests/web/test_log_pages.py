@@ -95,3 +95,14 @@ def test_the_proposal_beside_a_cook_rated_off_says_what_it_starts_from(served: S
     assert re.search(r"Plan it like this: 57 °C, 2 days in the bath", proposed)
     beside = re.sub("<[^>]+>", "", _page(served, 1))
     assert "Cook it as beef chuck roast of Mon 8 Mar: 57 °C (135 °F), 2 days in the bath, not as this one." in beside
+
+
+def test_two_cooks_of_one_day_are_told_apart_and_a_scale_settles_its_words(served: Served) -> None:
+    for number, start in ((1, FIRST), (2, FIRST + timedelta(hours=1))):
+        _cooked(served, number, start, 24, bath="24 h")
+    _rate(served, 1, tender="0", juicy="0")
+    page = re.sub("<[^>]+>", "", _rate(served, 2, tender="1", note="soft but a bit dry"))
+    assert "Was it soft as you like it" not in page
+    assert "anything up to too soft" not in page
+    assert "After beef chuck roast of Mon 1 Mar, 10:00:" in page
+    assert "After beef chuck roast of Mon 1 Mar, 11:00:" in page

@@ -100,7 +100,9 @@ def _differences(a: CookedOutcome, b: CookedOutcome) -> Iterator[Difference]:
         yield _number(
             "hours at temperature", 3600 * s.hours, 3600 * t.hours, "s",
             _pair(figures()["noise"]["hours_share"]) * 1800 * (s.hours + t.hours),
-            f"was hot through {{by}} {'longer' if t.hours > s.hours else 'shorter'} ({{second}} instead of {{first}})",
+            "was hot through for {second} instead of {first} ({by} more)"
+            if t.hours > s.hours
+            else "was hot through for {second} instead of {first} ({by} less)",
             chosen=True,
         )  # fmt: skip
     yield _number(
@@ -173,17 +175,16 @@ def _number(
 ) -> Difference:  # fmt: skip
     by = abs(second - first)
     real = isfinite(by) and by > noise
-    marks = {
-        "by": mark(_round(by, unit), "K" if unit == "C" else unit),
-        "first": mark(_round(first, unit), unit),
-        "second": mark(_round(second, unit), unit),
-    }
-    same = _round(by, unit) == 0
+    # Rounded first, so that the difference printed is that of the two figures printed.
+    from_, to = _round(first, unit), _round(second, unit)
+    shown = _round(abs(to - from_), unit)
+    marks = {"by": mark(shown, "K" if unit == "C" else unit), "first": mark(from_, unit), "second": mark(to, unit)}
+    same = shown == 0
     return Difference(name, first, first if same else second, unit, noise, real, words.format(**marks), chosen)
 
 
 def _round(value: float, unit: MarkUnit) -> float:
-    grain_s = float(figures()["levers"]["said_to_s"])
+    grain_s = float(figures()["levers"]["compared_to_s"])
     return {"s": grain_s * round(value / grain_s), "m": round(value, 4)}.get(unit, round(value, 2))
 
 

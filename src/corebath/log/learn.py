@@ -31,6 +31,7 @@ from .learn_taste import CookedOutcome, Learned, learn, nearest_result, pool_of,
 
 Floats = NDArray[np.float64]
 Refuse = Callable[[Settings], str | None]
+ComeUp = Callable[[Settings], float]
 _REFUSING = (Part.SAFETY, Part.WATER)
 
 
@@ -151,12 +152,13 @@ def replay(cooks: Sequence[CookedOutcome], request: Request) -> tuple[Moved, ...
 
 def suggest(
     cooks: Sequence[CookedOutcome], texture: str, kind: str, result: Result, *, usual: Settings,
-    come_up_s: float | None = None, learned: dict[str, Learned] | None = None,
+    come_up_s: ComeUp | None = None, learned: dict[str, Learned] | None = None,
     refuse: Refuse = lambda _: None,
 ) -> Suggestion:  # fmt: skip
     """The best single change, whatever the request; `propose` is this with the rules asked.
 
-    usual : where to start before any cook of this food;  come_up_s : of the next piece, as the last by default [s]
+    usual : where to start before any cook of this food
+    come_up_s : of the next piece in a bath set as that cook was [s], as the cook's by default
     refuse : why settings cannot be proposed, or None when they can
     """
     learned = learn(cooks, texture, kind, result) if learned is None else learned
@@ -165,7 +167,7 @@ def suggest(
     cook = _nearest(mine, told) if mine else None
     base = usual if cook is None else cook.settings
     if cook is not None and come_up_s is not None:
-        base = replace(base, come_up_s=come_up_s)
+        base = replace(base, come_up_s=come_up_s(base))
     barred = refuse(base) or ""
     nothing = Suggestion(base, cook, None, base, None, len(mine), barred=barred)
     if not told or (not barred and cook is not None and _just_right(cook, mine)):
@@ -316,7 +318,7 @@ def _questions(cooks: list[CookedOutcome], request: Request) -> tuple[str, ...]:
     """What the notes of this food's cooks leave open, the latest first."""
     mine = [c for c in cooks if (c.texture, c.kind) == (request.food.texture, request.food.kind)]
     latest = sorted(mine, key=lambda c: c.cooked_at, reverse=True)
-    asked = [f"{c.name}: {q}" for c in latest for q in c.questions]
+    asked = list(dict.fromkeys(f"{c.name}: {q}" for c in latest for q in c.questions))
     return tuple(asked[: figures()["advice"]["most_questions"]])
 
 
@@ -328,7 +330,18 @@ class _Kitchen:
         self._plans: dict[Settings, Plan | str] = {}
         first = make_plan(request, offer=False)
         self.usual = settings_of(first, first.bath_s)
-        self.come_up_s = self.usual.come_up_s
+        self._come_ups = {first.set_point_C: self.usual.come_up_s}
+
+    def come_up_s(self, settings: Settings) -> float:
+        """Come-up of the next piece in a bath so hot; that of the usual bath where no plan can be made [s]."""
+        set_point_C = settings.set_point_C
+        if set_point_C not in self._come_ups:
+            try:
+                plan = make_plan(replace(self._asked, set_point_C=set_point_C, bath_s=None), offer=False)
+                self._come_ups[set_point_C] = settings_of(plan, plan.bath_s).come_up_s
+            except ValueError:
+                self._come_ups[set_point_C] = self.usual.come_up_s
+        return self._come_ups[set_point_C]
 
     def request(self, settings: Settings) -> Request:
         """The request filled with settings, the bath to the minute."""

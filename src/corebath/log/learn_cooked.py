@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import datetime, tzinfo
 
 from corebath.plan.data import defaults, pace_of
 from corebath.plan.plan import Plan
@@ -24,10 +27,10 @@ def cooked_outcome(
     last : the rating of the cook before, which words such as "better" compare with
     timed : False when nobody told how long it was in the bath
 
-    The note of the rating is read for the qualities its figures leave out. Raises ValueError when the food
+    The note of the rating is read for the qualities its scales leave out. Raises ValueError when the food
     never came within a kelvin of the bath.
     """
-    request, heard = plan.request, hear(rating.note, last)
+    request, heard = plan.request, hear(rating.note, last, rating)
     exact = {}
     for quality in QUALITIES:
         given = getattr(rating, quality)
@@ -46,6 +49,14 @@ def cooked_outcome(
         questions=heard.questions,
         timed=timed,
     )
+
+
+def named_apart(cooks: Sequence[CookedOutcome], zone: tzinfo) -> list[CookedOutcome]:
+    """The cooks in their order; those that share a name get the clock of their start behind it."""
+    often = Counter(c.name for c in cooks)
+    return [
+        replace(c, name=f"{c.name}, {c.cooked_at.astimezone(zone):%H:%M}") if often[c.name] > 1 else c for c in cooks
+    ]
 
 
 def settings_of(plan: Plan, bath_s: float) -> Settings:

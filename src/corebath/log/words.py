@@ -54,11 +54,16 @@ class _Claim:
     word: str
     ask: str = ""
 
+    def holds(self, steps: int) -> bool:
+        """Whether a rating on the scale lies within it."""
+        return self.low <= steps <= self.high
 
-def hear(text: str, last: Rating | None = None) -> Heard:
+
+def hear(text: str, last: Rating | None = None, given: Rating | None = None) -> Heard:
     """Read English words on a meal: "a bit chewy", "dry edges", "soft but grey".
 
-    last : the rating of the cook before, for words that compare. Nothing is guessed: words with two meanings
+    last : the rating of the cook before, for words that compare;  given : what was rated on a scale, which counts
+    for its qualities whatever the words say of them. Nothing is guessed: words with two meanings
     become a range and a question, words that are not known stay in the note. Raises ValueError for a text that
     `Rating` does not take as a note.
     """
@@ -76,9 +81,12 @@ def hear(text: str, last: Rating | None = None) -> Heard:
             if not found:
                 asked.append("Better or worse in what: tenderness, juiciness, colour, crust or salt?")
         claims += found
+    scaled = [q for q in QUALITIES if given is not None and getattr(given, q) is not None]
+    overruled = [q for q in scaled if any(c.quality == q and not c.holds(getattr(given, q)) for c in claims)]
+    claims = [c for c in claims if c.quality not in scaled]
     exact: dict[str, int] = {}
     loose: list[Loose] = []
-    for quality in QUALITIES:
+    for quality in (q for q in QUALITIES if q not in scaled):
         mine = [c for c in claims if c.quality == quality]
         asked += [c.ask for c in mine if c.ask]
         if not mine:
@@ -98,7 +106,9 @@ def hear(text: str, last: Rating | None = None) -> Heard:
         salt=exact.get("salt"), note=text,
     )  # fmt: skip
     odd = tuple(dict.fromkeys(unknown))
-    return Heard(rating, tuple(loose), tuple(dict.fromkeys(asked)), odd, tuple(_said(exact, loose, odd)))
+    return Heard(
+        rating, tuple(loose), tuple(dict.fromkeys(asked)), odd, tuple(_said(exact, loose, odd, overruled, scaled))
+    )
 
 
 def _claims(words: list[str], last: Rating | None, unknown: list[str]) -> Iterator[_Claim]:
@@ -192,15 +202,19 @@ def _compared(words: list[str], last: Rating | None) -> Iterator[_Claim]:
         yield _Claim(quality, low, high, side.lower(), f"{side} than last time in {_NAMES[quality]}: is it right now?")
 
 
-def _said(exact: dict[str, int], loose: list[Loose], unknown: tuple[str, ...]) -> Iterator[str]:
+def _said(
+    exact: dict[str, int], loose: list[Loose], unknown: tuple[str, ...], overruled: list[str], scaled: list[str]
+) -> Iterator[str]:  # fmt: skip
     for quality, steps in exact.items():
         yield f"Understood: {_named(quality, steps)}."
     for one in loose:
         low, high = _named(one.quality, one.low), rating_words(one.quality, one.high)
         yield f"Understood: {low}, or anything up to {high}."
+    for quality in overruled:
+        yield f"For {_NAMES[quality]} the scale counts, and not the words."
     if unknown:
         yield f"Not understood, kept as a note: {', '.join(unknown)}."
-    if not exact and not loose:
+    if not exact and not loose and not scaled:
         yield "No rating could be read from these words."
 
 

@@ -43,7 +43,7 @@ def cook_page(
     if not cook.ended:
         return site.html("cook.html", kitchen.preference, status, views=in_progress(site, view), **values)
     note = cook.rating.note if cook.rating is not None else ""
-    values["heard"] = hear(note) if note else None
+    values["heard"] = hear(note, given=cook.rating) if note else None
     values["proposed"] = proposal(cook, site.store, kitchen, now) if cook.rating is not None else None
     values["rating_words"] = rating_words
     values["most_photo_bytes"] = limits().photo_bytes

@@ -12,7 +12,7 @@ from corebath.log.cook import Cook, Rating
 from corebath.log.gear import Kitchen
 from corebath.log.learn import Proposal, propose, replay
 from corebath.log.learn_advice import advice, moved_words
-from corebath.log.learn_cooked import cooked_outcome
+from corebath.log.learn_cooked import cooked_outcome, named_apart
 from corebath.log.learn_taste import CookedOutcome
 from corebath.log.store import Store
 from corebath.plan.request import BadRequest, Request
@@ -50,7 +50,8 @@ def proposal(
     request = _again(cook, kitchen, now)
     if request is None:
         return None
-    cooks = rated(store, kitchen)
+    plain = rated(store, kitchen)
+    cooks = named_apart(plain, kitchen.zone)
     try:
         found = propose(cooks, request)
         moved = replay(cooks, request)
@@ -58,6 +59,11 @@ def proposal(
         return None  # outside what is planned, or pulled before it came up
     question = restated(answers_of(cook.question), found.request).changed(eat="")
     mine = outcome_of(cook, kitchen)
+    if mine is not None:
+        same = (
+            n.name for p, n in zip(plain, cooks, strict=True) if (p.name, p.cooked_at) == (mine.name, mine.cooked_at)
+        )
+        mine = replace(mine, name=next(same, mine.name))
     words = advice(found.suggestion, mine if mine is not None and mine.timed else None)
     return found, words, question, tuple((m.after, moved_words(m)) for m in moved)
 

@@ -117,3 +117,17 @@ def test_a_rating_is_named_once() -> None:
     assert "was rated too little crust instead of far too much crust" in compare(much, none).sentence
     assert "was rated just right in crust instead of far too much crust" in compare(much, right).sentence
     assert "crust for crust" not in compare(much, none).sentence
+
+
+def test_the_difference_printed_is_that_of_the_figures_printed() -> None:
+    """7 min 40 s apart, printed as 1 h 5 min and 1 h: 5 min, and not the 10 min that 7 min 40 s rounds to."""
+    a, _, _ = three_chucks()
+    longer, shorter = (moved(a, hours=s / 3600) for s in (4040.0, 3580.0))
+    assert "was hot through for 1 h instead of 1 h 5 min (5 min less)" in render(
+        compare(longer, shorter).sentence, METRIC
+    )
+    assert "was hot through for 1 h 5 min instead of 1 h (5 min more)" in render(
+        compare(shorter, longer).sentence, METRIC
+    )
+    same = (moved(a, hours=s / 3600) for s in (3748.0, 3452.0))
+    assert "was hot through" not in compare(*same).sentence

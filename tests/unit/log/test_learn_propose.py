@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import UTC, timedelta
 from itertools import permutations
 
 import pytest
@@ -15,6 +16,7 @@ from tests.unit.plan.planning import asked, slab
 from corebath.log.cook import Rating
 from corebath.log.learn import propose, replay, suggest
 from corebath.log.learn_advice import advice
+from corebath.log.learn_cooked import named_apart
 from corebath.log.learn_drive import Settings, usual
 from corebath.log.learn_levers import Lever, candidates
 from corebath.log.learn_say import Sureness
@@ -344,3 +346,34 @@ def test_a_dry_rating_lowers_what_juice_is_expected_and_is_told_as_of_the_next_c
 def test_a_cook_of_which_no_pan_is_told_was_seared_in_the_plans_usual_one() -> None:
     sear = defaults()["sear"]
     assert (Settings(57.0, 24.0, 3600.0).pan, Settings(57.0, 24.0, 3600.0).pan_C) == (sear["pan"], sear["face_C"])
+
+
+def test_the_hours_left_as_they_were_are_the_hours_of_that_cook() -> None:
+    """The come-up of the same piece in the same bath is the same, so 36 h in the bath stay 36 h to the minute."""
+    *_, c = three_chucks()
+    b = rated("b", "beef-chuck", CHUCK, 55.0, 36.0, Rating(tender=-1, juicy=0), week=1)
+    found = propose([b], chuck_request())
+    assert found.suggestion.base.set_point_C != usual("tough-red", find_result("tough-red", "pink")).set_point_C
+    assert found.suggestion.base.bath_s == pytest.approx(36 * 3600.0, abs=1.0)
+    again = propose([replace(b, rating=Rating(tender=0, juicy=0)), c], chuck_request())
+    assert again.request.bath_s == 36 * 3600.0
+    assert "{129600|s} in the bath" in advice(again.suggestion, c)
+
+
+def test_two_cooks_of_one_day_are_named_apart_and_one_question_is_asked_once() -> None:
+    first = rated("chuck of Mon 1 Mar", "beef-chuck", CHUCK, 57.0, 24.0, Rating(note="soft"), week=0)
+    second = replace(first, cooked_at=first.cooked_at + timedelta(hours=2, minutes=5))
+    other = replace(first, name="chuck of Mon 8 Mar", cooked_at=first.cooked_at + timedelta(days=7))
+    clocks = [f"{c.cooked_at.astimezone(UTC):%H:%M}" for c in (first, second)]
+    named = named_apart([first, second, other], UTC)
+    assert [c.name for c in named] == [*(f"chuck of Mon 1 Mar, {clock}" for clock in clocks), "chuck of Mon 8 Mar"]
+    assert {m.after for m in replay(named, chuck_request())} == {c.name for c in named}
+    asked_of = propose([first, second], chuck_request()).questions
+    assert len(asked_of) == len(set(asked_of)) == 1
+
+
+def test_a_scale_leaves_no_question_open() -> None:
+    cook = rated("a", "beef-chuck", CHUCK, 57.0, 24.0, Rating(tender=1, note="soft but a bit dry"), week=0)
+    assert cook.questions == ()
+    assert cook.told("tender") == (1, 1)
+    assert cook.told("juicy") == (-1, -1)

@@ -118,3 +118,14 @@ def test_loose_ratings_outside_the_scale_are_refused() -> None:
         Loose("tender", 1, 0)
     with pytest.raises(ValueError, match="from -2 to 2"):
         Loose("smell", 0, 1)
+
+
+def test_a_scale_overrules_the_words_for_its_quality() -> None:
+    heard = hear("soft but a bit dry", given=Rating(tender=1, note="soft but a bit dry"))
+    assert heard.rating == Rating(juicy=-1, note="soft but a bit dry")
+    assert heard.loose == ()
+    assert heard.questions == ()
+    assert heard.said == ("Understood: juiciness too dry.",)
+    against = hear("soft", given=Rating(tender=-2))
+    assert against.said == ("For tenderness the scale counts, and not the words.",)
+    assert hear("perfect", given=Rating(salt=1)).rating == Rating(tender=0, juicy=0, done=0, crust=0, note="perfect")
