@@ -149,9 +149,16 @@ def understand_keep(question: EndQuestion, now: datetime, kitchen: Kitchen) -> K
     cooked_s = reader.read("bath", parse_duration)
     pasteurised, opened = reader.yes("pasteurised"), reader.yes("opened")
     guests = reader.flag("guests", "risk")
+    garlic = reader.flag("bag", "garlic")
+    handling = reader.choice("handling", Handling)
     authority = reader.choice("rules", Authority, str.upper) or kitchen.authority
     named = reader.clear(food)
-    return KeepRequest(named, authority, day, fridge_C, pasteurised, guests, opened, cooked_C, cooked_s, piece)
+    return _asked(
+        lambda: KeepRequest(
+            named, authority, day, fridge_C, pasteurised, guests, opened, garlic, cooked_C, cooked_s, piece,
+            now.astimezone(kitchen.zone).date(), handling, kitchen.probe_offset_K,
+        )
+    )  # fmt: skip
 
 
 def understand_reheat(question: EndQuestion, kitchen: Kitchen) -> ReheatRequest:
@@ -168,9 +175,12 @@ def understand_reheat(question: EndQuestion, kitchen: Kitchen) -> ReheatRequest:
     assert cooked_C is not None
     if start_C is None:
         start_C = kitchen.freezer_C if state is State.FROZEN else kitchen.likely_fridge_C
-    return ReheatRequest(
-        known, start_C, cooked_C if bath_C is None else bath_C, cooked_C, pasteurised, serve_C, hot_holding
-    )
+    return _asked(
+        lambda: ReheatRequest(
+            known, start_C, cooked_C if bath_C is None else bath_C, cooked_C, pasteurised, serve_C, hot_holding,
+            kitchen.probe_offset_K,
+        )
+    )  # fmt: skip
 
 
 def understand_story(question: EndQuestion, kitchen: Kitchen) -> tuple[KnownPiece, Way]:
@@ -291,6 +301,14 @@ class _Reader(Reader):
         face = float(usual["face_C"]) if face_C is None else face_C
         made = self.tried("hot", lambda: pan(metal, face_C=face, food_area_m2=piece.face_m2, burner=burner, **told))
         return made, f"{metal.replace('-', ' ')} pan"
+
+
+def _asked(make: Callable[[], T]) -> T:
+    """A request, or the sentence at the answer that it refuses."""
+    try:
+        return make()
+    except BadRequest as error:
+        raise Misunderstood({error.field: str(error)}, {}) from None
 
 
 def _hours(text: str) -> tuple[float, ...]:

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
 from math import isfinite
 
-from corebath.chill.tables import settings
+from corebath.chill.tables import check_range, settings
 from corebath.safety.finding import Finding, Verdict
-from corebath.units import mark
+from corebath.units import MarkUnit, mark
+
+SHORT = "These times hold only while ice floats, and the ice at hand does not last."
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,9 +60,8 @@ def ice_needed(
 
     Raises ValueError outside those ranges. The room's share takes the vessel as a cube of the water's volume.
     """
-    for name, value, low, high, unit in (
+    ranges: tuple[tuple[str, float, float, float, MarkUnit], ...] = (
         ("the food", food_kg, 1e-3, 200.0, "kg"),
-        ("the specific heat", food_cp_J_kgK, 1500.0, 4300.0, "J/kgK"),
         ("the food's first temperature", from_C, 0.0, 100.0, "C"),
         ("the food's last temperature", to_C, 0.0, from_C, "C"),
         ("the water", water_kg, 0.0, 500.0, "kg"),
@@ -67,9 +69,11 @@ def ice_needed(
         ("the bath's last temperature", end_C, 0.0, min(10.0, to_C), "C"),
         ("the time", chill_s, 0.0, 172_800.0, "s"),
         ("the room", room_C, 0.0, 50.0, "C"),
-    ):
-        if not (isfinite(value) and low <= value <= high):
-            raise ValueError(f"{name} must lie between {low:g} and {high:g} {unit}, got {value:g} {unit}")
+    )
+    if not (isfinite(food_cp_J_kgK) and 1500 <= food_cp_J_kgK <= 4300):
+        raise ValueError(f"the specific heat must lie between 1500 and 4300 J/(kg K), got {food_cp_J_kgK:g}")
+    for checked in ranges:
+        check_range(*checked)
     cp = settings()["water"]["cp_J_kgK"]
     food = melted_kg(food_kg * food_cp_J_kgK * (from_C - to_C), end_C)
     water = melted_kg(water_kg * cp * max(water_C - end_C, 0.0), end_C)
@@ -88,17 +92,25 @@ def ice_needed(
         plan_low_kg=plan[0],
         plan_high_kg=plan[1],
         statements=(
-            f"At least {mark(melts, 'kg')} of ice melts: {mark(food, 'kg')} for the food and {mark(water, 'kg')} for "
-            "the water.",
+            f"At least {mark(melts + room[0], 'kg')} of ice melts, {mark(melts + room[1], 'kg')} on cautious figures: "
+            f"{mark(food, 'kg')} for the food, {mark(water, 'kg')} for the water, the rest by the heat of the room.",
             f"Have {mark(plan[0], 'kg')} to {mark(plan[1], 'kg')} at hand, so that ice still floats at the end.",
         ),
+    )
+
+
+def short_of_ice(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """Findings of a chill whose ice does not last: what was met is not known any more."""
+    return tuple(
+        replace(f, verdict=Verdict.NOT_KNOWN, why=f"{f.why} {SHORT}", achieved=None) if f.verdict is Verdict.MET else f
+        for f in findings
     )
 
 
 def ice_finding(have_kg: float, need: IceNeed) -> Finding:
     """Whether the ice at hand will do. have_kg : 0 or more [kg]. Raises ValueError otherwise."""
     if not (isfinite(have_kg) and have_kg >= 0):
-        raise ValueError(f"the ice must weigh 0 kg or more, got {have_kg:g} kg")
+        raise ValueError(f"the ice must weigh {mark(0.0, 'kg')} or more")
     least = need.melts_kg + need.room_low_kg
     verdict = Verdict.MET if have_kg >= need.plan_low_kg else Verdict.NOT_KNOWN
     return Finding(

@@ -8,6 +8,7 @@ from math import isfinite
 from typing import Any
 
 from corebath.data_files import read_rows, read_toml
+from corebath.units import MarkUnit, mark
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,8 +33,7 @@ class Medium:
 
     def measured(self, temperature_C: float) -> Medium:
         """The same at a measured temperature, taken as exact. Raises ValueError outside -40 to 50 degC."""
-        if not (isfinite(temperature_C) and -40 <= temperature_C <= 50):
-            raise ValueError(f"{self.words} must lie between -40 and 50 C, got {temperature_C:g} C")
+        check_range(self.words, temperature_C, -40.0, 50.0, "C")
         return replace(self, nominal_C=temperature_C, warm_C=temperature_C, cold_C=temperature_C)
 
 
@@ -41,7 +41,8 @@ class Medium:
 class KeepingRule:
     """One row of the keeping rules.
 
-    state : "pasteurised", "heated" (not pasteurised), "opened" or "guests";  days : how long
+    state : "pasteurised", "heated" (not pasteurised), "opened", "guests" or "garlic";  days : how long
+    decides : False for what is named beside the rule that decides, and never decides itself
     cooking_day_counts : the day of cooking is day one
     """
 
@@ -52,9 +53,19 @@ class KeepingRule:
     at_most_C: float
     days: int
     state: str
+    decides: bool
     cooking_day_counts: bool
     source: str
     note: str
+
+
+def check_range(name: str, value: float, low: float, high: float, unit: MarkUnit) -> None:
+    """Raises ValueError, with marks, unless a value lies between two ends. name : as the sentence begins"""
+    if isfinite(value) and low <= value <= high:
+        return
+    printable = abs(value) < 1e9 and (unit in ("C", "K") or value >= 0)
+    got = f", got {mark(value, unit)}" if printable else ""
+    raise ValueError(f"{name} must lie between {mark(low, unit)} and {mark(high, unit)}{got}")
 
 
 def settings() -> dict[str, Any]:
@@ -102,6 +113,7 @@ def keeping_rules() -> tuple[KeepingRule, ...]:
             at_most_C=float(row["at_most_C"]),
             days=int(row["days"]),
             state=row["state"],
+            decides=row["decides"] == "yes",
             cooking_day_counts=row["cooking_day_counts"] == "yes",
             source=row["source"] + ("; value from memory" if row["how"] == "memory" else ""),
             note=row["note"],

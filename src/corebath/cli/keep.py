@@ -20,11 +20,11 @@ from .explaining import explain, explains
 @click.command("keep", help="Keep one FOOD chilled or frozen: days by named rules, and the bag's label.")
 @click.argument("food")
 @takes(
-    "thick", "wide", "long", "shape", "layers", "bath", "guests", "rules", "units",
+    "thick", "wide", "long", "shape", "layers", "handling", "bath", "bag", "guests", "rules", "units",
     fridge=("TEMP", "Fridge as measured between the bags; one not measured counts as warm."),
     pasteurised=("YES/NO", '"yes" when the core met its heat treatment; no by default.'),
     opened=("YES/NO", '"yes" when the bag was opened since.'),
-    cooked=("TEMP", "Set point it was cooked at, for the label."),
+    cooked=("TEMP", "Set point it was cooked at."),
     day=("DATE", 'Day it was cooked, today by default: "2027-01-03".'),
 )  # fmt: skip
 @writes

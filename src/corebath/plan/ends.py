@@ -12,7 +12,7 @@ from math import ceil
 
 from corebath.chill.cool import Chill, chill
 from corebath.chill.ice import IceNeed, ice_needed
-from corebath.chill.keep import Keeping, Label, keep, label
+from corebath.chill.keep import Keeping, Label, label
 from corebath.chill.reheat import Reheat, reheat
 from corebath.heat.stage import Stage
 from corebath.safety.finding import Finding
@@ -30,7 +30,7 @@ from .clock import elapsed_s
 from .data import defaults, pace_of
 from .plan import Plan
 from .run_sheet import Task, salt_share
-from .tell import pasteurised_by
+from .tell import keep_cooked, pasteurised_by
 from .water import piece_volume_m3
 
 _CHILL_IN = "ice-water-still"
@@ -211,23 +211,29 @@ def _kept(plan: Plan) -> Kept:
             water_C=15.0 if request.equipment is None else request.equipment.fill_C,
             chill_s=cold_s,
         )
-    rule = pasteurised_by(subject, request.authority, plan.cautious.until(plan.bath_s))
-    fridge_C = request.fridge_C
-    keeping = keep(
-        request.authority, fridge_C=fridge_C, pasteurised=rule is not None, guests_at_risk=request.guests_at_risk
-    )
+    treated = plan.cautious.until(plan.bath_s)
+    rule = pasteurised_by(subject, request.authority, treated)
+
+    def kept(reheat_s: float) -> Keeping:
+        return keep_cooked(
+            subject, request.authority, treated, chilled, fridge_C=request.fridge_C, pasteurised=rule is not None,
+            reheat_s=reheat_s,
+        )  # fmt: skip
+
+    keeping = kept(0.0)
+    warm_C = plan.set_point_C - defaults()["reheat"]["below_set_point_K"]
+    again = None
+    cold_C = keeping.fridge_C
+    if warm_C >= 40.0 and core_C > cold_C and not keeping.refused:
+        again = reheat(
+            body, thermal, cold_C, warm_C, subject, request.authority, cooked_C=plan.set_point_C,
+            pasteurised=rule is not None, offset_K=request.probe_offset_K,
+        )  # fmt: skip
+        keeping = kept(again.runs.reach(again.to_C).cautious_s or 0.0)
     tag = label(
         request.food.name, cooked_C=plan.set_point_C, cooked_s=plan.bath_s, cooked=plan.pull.date(), keeping=keeping,
         treatment="" if rule is None else rule.title,
     )  # fmt: skip
-    warm_C = plan.set_point_C - defaults()["reheat"]["below_set_point_K"]
-    again = None
-    cold_C = keeping.fridge_C
-    if warm_C >= 40.0 and core_C > cold_C:
-        again = reheat(
-            body, thermal, cold_C, warm_C, subject, request.authority, cooked_C=plan.set_point_C,
-            pasteurised=rule is not None,
-        )  # fmt: skip
     return Kept(
         chilled, ice, rule is not None, keeping, tag, again, tuple(_kept_said(rule, chilled, ice, keeping, again))
     )

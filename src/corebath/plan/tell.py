@@ -4,21 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from math import ceil
 
 import numpy as np
 
-from corebath.chill.cool import chill
-from corebath.chill.keep import keep
+from corebath.chill.cool import Chill, chill
+from corebath.chill.keep import Keeping, keep
 from corebath.chill.reheat import reheat
 from corebath.chill.tables import Medium, medium
 from corebath.chill.tables import settings as chill_settings
 from corebath.heat.engine import Thermal, simulate
 from corebath.heat.grid import Array
-from corebath.heat.history import History
+from corebath.heat.history import History, seconds_above
 from corebath.heat.stage import Stage
 from corebath.safety.authority import Authority
+from corebath.safety.finding import Verdict
 from corebath.safety.lethality import LethalityRule
-from corebath.safety.rules import binding_lethality, reported_lethality
+from corebath.safety.rules import binding_lethality, reported_lethality, rules_for
 from corebath.safety.subject import Subject
 from corebath.safety.tables import lethality_rules
 from corebath.salt.brine import dry_brine
@@ -30,8 +32,14 @@ from corebath.units import mark
 
 from .data import defaults
 from .known import KnownPiece
+from .request import BadRequest
 from .story import COLD_C, Leg, Story, Way
 from .story_told import told
+
+# The heat treatment that spores of garlic, herbs and oil ask for.
+_SPORES = "cbot-nonproteolytic-6log"
+# Heaters are set in steps that stand for a table's rows: 54.4 for 54.44.
+_SAME_K = 0.05
 
 
 def tell(piece: KnownPiece, way: Way) -> Story:
@@ -68,7 +76,6 @@ def tell(piece: KnownPiece, way: Way) -> Story:
     slow = thermal.with_diffusivity_scaled(1 - chill_settings()["spread"]["diffusivity"])
     treated = simulate(cautious_body, slow, way.fridge_C, around.stages(from_drop_in[:1], cautious=True)).history
     rule = pasteurised_by(piece.subject, piece.authority, treated)
-    kept = keep(authority, fridge_C=way.fridge_C, pasteurised=rule is not None, guests_at_risk=piece.guests_at_risk)
     again = reheat(
         body, thermal, way.fridge_C, warm_C, subject, authority, cooked_C=way.set_point_C,
         pasteurised=rule is not None, to_C=way.serve_C,
@@ -76,6 +83,9 @@ def tell(piece: KnownPiece, way: Way) -> Story:
     serve_s = again.runs.reach(again.to_C).cautious_s
     if serve_s is None:
         raise ValueError(f"a bath at {mark(warm_C, 'C')} never brings this core to {mark(again.to_C, 'C')} for certain")
+    kept = keep_cooked(
+        subject, authority, treated, chilled, fridge_C=way.fridge_C, pasteurised=rule is not None, reheat_s=serve_s
+    )
     whole = [*first, ("reheat", serve_s)]
     from_drop_in.append(whole[-1])
     cautious = simulate(cautious_body, slow, way.fridge_C, around.stages(from_drop_in, cautious=True)).history
@@ -100,12 +110,69 @@ def pasteurised_by(subject: Subject, authority: Authority, cautious: History) ->
     bind does, the first that is reported; where there is none, as for vegetables, 70 degC for 2 min or its
     equivalents. Freedom from worms alone does not make a piece keep.
     """
+    asked = _pasteurising(subject, authority)
+    met = all(rule.met_at_s(cautious.time_s, cautious.core_C) is not None for rule in asked)
+    return asked[-1] if met else None
+
+
+def _pasteurising(subject: Subject, authority: Authority) -> tuple[LethalityRule, ...]:
+    """Treatments that all have to be met; the last is the one that counts."""
     binding = binding_lethality(subject, authority)
     told = reported_lethality(subject, authority)
     fallback = lethality_rules()[defaults()["keep"]["without_rule"]]
-    counted = next((r for r in (*binding, *told) if r.target_log10 is not None), fallback)
-    met = all(rule.met_at_s(cautious.time_s, cautious.core_C) is not None for rule in (*binding, counted))
-    return counted if met else None
+    return (*binding, next((r for r in (*binding, *told) if r.target_log10 is not None), fallback))
+
+
+def keep_cooked(
+    subject: Subject,
+    authority: Authority,
+    cautious: History,
+    chilled: Chill,
+    *,
+    fridge_C: float | None,
+    pasteurised: bool,
+    reheat_s: float = 0.0,
+) -> Keeping:
+    """Keeping of a piece by what it went through.
+
+    cautious : its history from drop-in to pull;  chilled : its chill from there on
+    fridge_C, pasteurised : as in `chill.keep`;  reheat_s : until it is warm to serve again, where that is known [s]
+    """
+    cold_s = chilled.runs.reach(COLD_C).cautious_s
+    # A chill that never ends cold is no shorter than what was looked at of it.
+    cool_s = chilled.runs.cautious.duration_s if cold_s is None else cold_s
+    spores = lethality_rules()[_SPORES]
+    return keep(
+        authority,
+        fridge_C=fridge_C,
+        pasteurised=pasteurised,
+        guests_at_risk=subject.guests_at_risk,
+        hottest_C=float(cautious.core_C.max()),
+        warm_s=seconds_above(cautious.time_s, cautious.warmest_C, COLD_C) + cool_s + reheat_s,
+        cooled=cooled_by(chilled, subject, authority),
+        spores=subject.garlic_or_oil and spores.met_at_s(cautious.time_s, cautious.core_C) is None,
+    )
+
+
+def cooled_by(chilled: Chill, subject: Subject, authority: Authority) -> Verdict:
+    """Whether a chill meets the cooling limits that bind; not known where one of them is not decided."""
+    asked = {rule.key for rule in rules_for(subject, authority) if rule.check == "cooling" and rule.binding}
+    found = {f.verdict for f in chilled.findings if f.rule in asked}
+    return next((v for v in (Verdict.NOT_MET, Verdict.NOT_KNOWN) if v in found), Verdict.MET)
+
+
+def check_pasteurised(subject: Subject, authority: Authority, bath_C: float) -> None:
+    """Raises BadRequest where a bath cannot have pasteurised a piece that is said to be.
+
+    bath_C : in truth [degC]. No treatment by which a piece counts as pasteurised gives credit below its lowest row.
+    """
+    rule = max(_pasteurising(subject, authority), key=lambda rule: rule.lowest_C)
+    if bath_C < rule.lowest_C - _SAME_K:
+        raise BadRequest(
+            "pasteurised",
+            f"a bath at {mark(round(bath_C, 1), 'C')} cannot have pasteurised it: “{rule.title}” counts nothing below "
+            f"{mark(ceil(rule.lowest_C * 10 - 1e-6) / 10, 'C')}; accepted is no",
+        )
 
 
 def joined(first: History, then: History) -> History:

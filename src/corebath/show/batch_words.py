@@ -53,13 +53,22 @@ def bag_words(stored: Stored, preference: Preference) -> str:
     bag, cooked = stored.bag, stored.cooked
     mass = "" if bag.mass_kg is None else f", {show_mass(bag.mass_kg, preference)}"
     way = _WAYS[stored.way]
-    if stored.way is Way.FRIDGE and stored.use_by is not None:
+    if not stored.may_wait:
+        way = "not to be kept"
+    elif stored.way is Way.FRIDGE and stored.use_by is not None:
         way = f"{way}, use by {on_day(stored.use_by)}"
     day = "" if bag.eat_on is None else f"; eaten {on_day(bag.eat_on)}"
     return (
-        f"Bag {bag.number}: {held_words(bag)}, {thickness_words(bag, preference)}{mass}; in at {cooked.enters:%H:%M}, "
-        f"out at {cooked.pulled:%H:%M}; {way}{day}."
+        f"Bag {bag.number}: {held_words(bag)}, {thickness_words(bag, preference)}{mass}; "
+        f"{in_and_out(cooked.enters, cooked.pulled)}; {way}{day}."
     )
+
+
+def in_and_out(enters: datetime, pulled: datetime) -> str:
+    """When a bag goes in and comes out, with the days where they are not the same."""
+    if enters.date() == pulled.date():
+        return f"in at {enters:%H:%M}, out at {pulled:%H:%M}"
+    return f"in at {enters:%H:%M} on {on_day(enters)}, out at {pulled:%H:%M} on {on_day(pulled)}"
 
 
 def held_words(bag: Bag) -> str:

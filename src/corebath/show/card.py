@@ -259,6 +259,8 @@ def _parts(plan: Plan, ends: Ends, preference: Preference) -> Iterator[Part]:
     keeping = ends.kept.keeping
     at = show_temperature(keeping.fridge_C, preference)
     said = f"No rule held allows keeping it at {at}: eat it, or freeze it at once."
+    if keeping.refused:
+        said = say(keeping.refused)
     if keeping.rule is not None:
         by = day_words(keeping.use_by(plan.pull.date()))
         rule = say(keeping.rule.title)

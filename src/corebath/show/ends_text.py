@@ -82,14 +82,20 @@ def keep_text(answer: KeepAnswer, preference: Preference) -> str:
     fridge = "not measured" if request.fridge_C is None else show_temperature(request.fridge_C, preference)
     treated = "pasteurised at the core" if request.pasteurised else "heated, not known to be pasteurised"
     opened = ", its bag opened" if request.opened else ""
-    asked = f"{capital(request.food.name)}, {treated}{opened}, cooked on {request.day.isoformat()}; fridge {fridge}."
+    cooked = "" if request.cooked_C is None else f" at {show_temperature(request.cooked_C, preference)}"
+    garlic = ", raw garlic, herbs or oil in the bag" if request.garlic_or_oil else ""
+    risk = "; a guest at higher risk eats of it" if request.guests_at_risk else ""
+    asked = (
+        f"{capital(request.food.name)}, {treated}{opened}{garlic}, cooked{cooked} on {request.day.isoformat()}; fridge "
+        f"{fridge}{risk}."
+    )
     first, *more = rendered(answer.statements, preference)
-    last = f"Last day to eat it, kept in the fridge: {answer.use_by.isoformat()}."
+    last = [f"Last day to eat it, kept in the fridge: {answer.use_by.isoformat()}."] if keeping.rule else []
     label = [] if answer.label is None else list(rendered(answer.label.lines, preference))
     return sections(
         [
             (_QUESTION, [asked, f"Rules of: {profile(request.authority).name}."]),
-            (_ANSWER, [first, last, *more]),
+            (_ANSWER, [first, *last, *more]),
             *judged(answer.findings, preference),
             ("Other rules that apply", rendered(map(_other, keeping.others), preference)),
             ("On the bag", label),

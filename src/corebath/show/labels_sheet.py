@@ -43,7 +43,7 @@ def plan_labels(plan: Plan, ends: Ends, *, count: int | None = None) -> tuple[La
         cooked=plan.pull,
         use_by=keeping.use_by(plan.pull.date()),
         rule=(
-            f"no rule held allows keeping it at {cold}: eat it, or freeze it at once"
+            keeping.refused.rstrip(".") or f"no rule held allows keeping it at {cold}: eat it, or freeze it at once"
             if keeping.rule is None
             else f"{keeping.rule.title}; sealed, at {cold} or below"
         ),

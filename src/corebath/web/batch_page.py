@@ -111,6 +111,13 @@ class BatchPage:
         assert self.plan is not None
         return f"{moment.astimezone(self.plan.batch.zone):%H:%M}"
 
+    def span(self, start: datetime, end: datetime) -> str:
+        """Two moments, with their days where these are not the same."""
+        assert self.plan is not None
+        first, last = (moment.astimezone(self.plan.batch.zone) for moment in (start, end))
+        days = ["", ""] if first.date() == last.date() else [f" on {on_day(first)}", f" on {on_day(last)}"]
+        return f"{first:%H:%M}{days[0]} to {last:%H:%M}{days[1]}"
+
     def labels(self) -> tuple[tuple[str, ...], ...]:
         """The text of each bag's label."""
         assert self.plan is not None

@@ -35,7 +35,7 @@ def told(top: dict[str, str], *lots: LotRow) -> dict[str, str]:
 def test_the_example_is_understood() -> None:
     batch = understand_batch(read_batch(example_file()), NOW, KITCHEN)
     assert [lot.name for lot in batch.lots] == ["chicken breast", "ribeye"]
-    assert batch.fridge_C == 7.0
+    assert batch.fridge_C == 4.0
     assert batch.lots[0].pieces[0].mass_kg == pytest.approx(0.32)
     assert batch.lots[1].request.bath_s == 3600.0
     assert [p.count for p in batch.lots[0].eaten] == [2] * 5

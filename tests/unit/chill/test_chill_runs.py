@@ -123,7 +123,7 @@ def test_layers_make_one_thicker_body() -> None:
 def test_media_refuse_what_they_cannot_be() -> None:
     with pytest.raises(ValueError, match="no medium is called 'snow'; take one of ice-water-still"):
         medium("snow")
-    with pytest.raises(ValueError, match="must lie between -40 and 50 C"):
+    with pytest.raises(ValueError, match=r"must lie between \{-40\|C\} and \{50\|C\}"):
         medium("fridge").measured(float("nan"))
     with pytest.raises(ValueError, match="must be a temperature"):
         chill(STEAK, THERMAL, float("nan"), "fridge", SUBJECT, Authority.US)
@@ -145,7 +145,7 @@ def test_ice_findings_tell_enough_from_too_little() -> None:
     assert ice_finding(0.5, need).verdict is Verdict.NOT_MET
     assert ice_finding(need.melts_kg + need.room_low_kg + 0.01, need).verdict is Verdict.NOT_KNOWN
     assert ice_finding(need.plan_high_kg, need).verdict is Verdict.MET
-    with pytest.raises(ValueError, match="0 kg or more"):
+    with pytest.raises(ValueError, match=r"\{0\|kg\} or more"):
         ice_finding(-1.0, need)
 
 

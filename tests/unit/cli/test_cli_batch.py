@@ -23,9 +23,12 @@ def test_the_example_is_a_file_that_runs(tmp_path: Path) -> None:
     file = tmp_path / "week.toml"
     file.write_text(example.stdout, encoding="utf-8")
     result = run("batch", str(file))
-    assert result.exit_code == 1  # the fridge of the example is too warm by a binding rule, and the plan says so
-    assert "too warm" in result.stdout
+    assert result.exit_code == 0
     assert "Bag 6" in result.stdout
+    warm = run("batch", str(file), "--fridge", "7 C")
+    assert warm.exit_code == 1  # this fridge is too warm by a binding rule, and the plan says so
+    assert "but not all of it can be had as asked: not met: cold holding at 5 °C" in warm.stdout
+    assert "too warm" in warm.stdout
 
 
 def test_one_food_is_asked_by_options_alone() -> None:

@@ -63,6 +63,20 @@ def test_charts_are_written() -> None:
         assert chart.startswith(starts.encode("latin-1"))
 
 
+def test_too_little_ice_leads_the_answer_and_no_limit_is_met() -> None:
+    words = (*STEAK, "--pieces", "6", "--mass", "300 g", "--ice", "200 g")
+    result = run("chill", *words)
+    assert result.exit_code == 1
+    assert result.stdout.split("The answer\n- ")[1].startswith("These times hold only while ice floats")
+    assert "as much water as food" in result.stdout
+    findings = data_of("chill", *words, leaves=1)["findings"]
+    assert {f["verdict"] for f in findings if "cooling" in f["rule"]} == {"not known"}
+
+
+def test_ice_without_a_mass_is_not_set_aside() -> None:
+    assert "Whether the ice at hand lasts is not known" in run("chill", *STEAK, "--ice", "2 kg").stdout
+
+
 @pytest.mark.parametrize(
     ("words", "needed"),
     [
@@ -71,7 +85,7 @@ def test_charts_are_written() -> None:
         (("ribeye", "--thick", "30 mm", "--start", "300 C"), "100 °C"),
         ((*STEAK, "--medium", "snow"), "ice-water-still"),
         ((*STEAK, "--medium", "freezer"), "accepted are"),
-        ((*STEAK, "--at", "80 C"), "between -40 and 50 C"),
+        ((*STEAK, "--at", "80 C"), "between −40 °C (−40 °F) and 50 °C"),
         ((*STEAK, "--water", "1000 L", "--mass", "400 g"), "the water must lie"),
         ((*STEAK, "--water", "4 L", "--mass", "400 g", "--ice", "much"), "mass"),
         ((*STEAK, "--layers", "9"), "between 1 and 6"),

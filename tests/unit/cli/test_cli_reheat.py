@@ -2,10 +2,16 @@
 
 from __future__ import annotations
 
+from zoneinfo import ZoneInfo
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from tests.unit.cli.ends_runs import TYPED, charts, data_of, refused, run, sound
+
+from corebath.ask.ends import EndQuestion, understand_reheat
+from corebath.log.gear import Kitchen
+from corebath.plan.alone.reheat import answer_reheat
 
 STEAK = ("ribeye", "--thick", "30 mm", "--cooked", "57 C", "--pasteurised", "yes")
 
@@ -30,6 +36,20 @@ def test_from_frozen_takes_longer_than_from_the_fridge() -> None:
     fridge, frozen = (data_of("reheat", *STEAK, "--state", state) for state in ("fridge", "frozen"))
     assert frozen["start_C"] == -18.0
     assert frozen["reaches"][0]["nominal_s"] > 1.5 * fridge["reaches"][0]["nominal_s"]
+
+
+def test_the_thermometers_offset_cools_the_water() -> None:
+    asked = EndQuestion(food="ribeye", thick="30 mm", cooked="62 C", reheat="62 C", pasteurised="yes", units="metric")
+    right, off = (
+        answer_reheat(understand_reheat(asked, Kitchen(zone=ZoneInfo("UTC"), probe_offset_K=offset_K))).reheat
+        for offset_K in (0.0, 2.0)
+    )
+    assert (off.runs.reach(50.0).cautious_s or 0.0) > (right.runs.reach(50.0).cautious_s or 0.0)
+    assert "set to {62|C}, in truth at {60|C}" in off.statements[0]
+
+
+def test_a_bath_that_cannot_have_pasteurised_it_is_not_believed() -> None:
+    refused(run("reheat", "chicken breast", "--thick", "30 mm", "--cooked", "50 C", "--pasteurised", "yes"), "57.8 °C")
 
 
 def test_hot_holding_and_guests_at_risk_bind() -> None:
@@ -61,8 +81,8 @@ def test_charts_are_written() -> None:
     [
         (("ribeye", "--thick", "30 mm"), "set point it was cooked"),
         ((*STEAK, "--state", "room"), "fridge and frozen"),
-        ((*STEAK, "--start", "60 C"), "between -30 and 20 C"),
-        ((*STEAK, "--reheat", "30 C"), "between 40 and 95 C"),
+        ((*STEAK, "--start", "60 C"), "between −30 °C (−22 °F) and 20 °C"),
+        ((*STEAK, "--reheat", "30 C"), "between 40 °C (104 °F) and 95 °C"),
         ((*STEAK, "--serve", "70 C"), "core to serve"),
         ((*STEAK, "--serve", "2 C"), "core to serve"),
         ((*STEAK, "--hold", "cold"), "accepted are hot"),

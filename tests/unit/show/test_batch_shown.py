@@ -90,11 +90,12 @@ def test_the_text_runs_in_cooking_order() -> None:
     headings = [
         "The question",
         "The answer",
+        "What fails",
         "Bags",
         "Bath at 54",
         "Bath at 62",
         "After the bath",
-        "Run sheet, Sun 7 Mar",
+        "Run sheet as asked, which does not work: do not follow it, Sun 7 Mar",
     ]
     places = [text.index(f"\n{heading}" if i else heading) for i, heading in enumerate(headings)]
     assert places == sorted(places)

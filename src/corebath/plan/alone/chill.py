@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from corebath.chill.cool import Chill, chill
-from corebath.chill.ice import IceNeed, ice_finding, ice_needed
-from corebath.chill.tables import Medium
+from corebath.chill.ice import SHORT, IceNeed, ice_finding, ice_needed, short_of_ice
+from corebath.chill.tables import Medium, settings
 from corebath.plan.known import KnownPiece
 from corebath.safety.cooling import CoolingLimit, cooling_limits
-from corebath.safety.finding import Finding
+from corebath.safety.finding import Finding, Verdict
 from corebath.safety.rules import rules_for
 from corebath.units import mark
 
@@ -23,7 +23,7 @@ class ChillRequest:
     """What is asked of the chill.
 
     start_C : how hot it comes out of the bath [degC];  medium : what it goes into
-    water_kg, water_C : water in the ice bath before the ice, None when not told [kg], [degC]
+    water_kg, water_C : water in the ice bath before the ice, None for as much as there is food [kg], [degC]
     ice_kg : ice at hand, None when not told [kg];  room_C : the kitchen [degC]
     """
 
@@ -70,27 +70,39 @@ def answer_chill(request: ChillRequest) -> ChillAnswer:
     subject, authority = piece.subject, piece.authority
     made = chill(piece.body, thermal, request.start_C, medium, subject, authority, layers=piece.layers)
     findings, statements = list(made.findings), list(made.statements)
+    assumed: list[str] = []
     ice = None
     in_ice = medium.key.startswith(_ICE)
-    if in_ice and piece.food_kg is not None and request.water_kg is not None and request.start_C > COLD_C:
+    if in_ice and piece.food_kg is not None and request.start_C > COLD_C:
+        per_food = settings()["ice_bath"]["water_per_food"]
+        if request.water_kg is None:
+            assumed.append("The ice bath holds as much water as food, since how much was not given.")
         ice = ice_needed(
             food_kg=piece.food_kg,
             food_cp_J_kgK=thermal.warm.cp_J_kgK,
             from_C=request.start_C,
             to_C=COLD_C,
-            water_kg=request.water_kg,
+            water_kg=piece.food_kg * per_food if request.water_kg is None else request.water_kg,
             water_C=request.water_C,
             end_C=medium.nominal_C,
             chill_s=made.runs.reach(COLD_C).cautious_s or made.runs.cautious.duration_s,
             room_C=request.room_C,
         )
         statements += ice.statements
-        findings += [] if request.ice_kg is None else [ice_finding(request.ice_kg, ice)]
-    elif in_ice:
-        statements.append("Say the mass of one piece and the water in the ice bath to have the ice reckoned.")
+        if request.ice_kg is not None:
+            enough = ice_finding(request.ice_kg, ice)
+            if enough.verdict is Verdict.NOT_MET:
+                statements.insert(0, SHORT)
+                findings = list(short_of_ice(findings))
+            findings.append(enough)
+    elif in_ice and request.start_C > COLD_C:
+        statements.append("Say the mass of one piece to have the ice computed.")
+        if request.ice_kg is not None:
+            statements.append("Whether the ice at hand lasts is not known without it.")
     limits = tuple(
         Limit(rule.key, rule.authority, rule.binding, cooling_limits(rule.figures["cooling"]))
         for rule in rules_for(subject, authority)
         if rule.check == "cooling"
     )
+    made = replace(made, assumptions=(*made.assumptions, *assumed))
     return ChillAnswer(request, made, ice, limits, tuple(findings), tuple(statements))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Iterable
+from collections.abc import Callable, Hashable, Iterable, Iterator
 from dataclasses import replace
 from datetime import UTC, date, datetime, time, timedelta
 from math import ceil
@@ -10,7 +10,8 @@ from typing import Any, TypeVar, cast
 
 from corebath.chill.cool import Chill, chill
 from corebath.chill.freeze import Freeze, freeze
-from corebath.chill.keep import Keeping, keep
+from corebath.chill.ice import short_of_ice
+from corebath.chill.keep import Keeping
 from corebath.chill.reheat import Reheat, reheat
 from corebath.chill.runs import Around, Reach, layered, runs
 from corebath.chill.tables import medium
@@ -18,13 +19,15 @@ from corebath.chill.tables import settings as chill_settings
 from corebath.plan.clock import after, elapsed_s, floor_to
 from corebath.plan.data import defaults, pace_of
 from corebath.plan.plan import Failure, Part
+from corebath.plan.tell import keep_cooked
 from corebath.safety.cooling import COLD_C
+from corebath.safety.finding import Finding, Verdict
 from corebath.units import mark
 
 from .answer import Cooked, Stored, Warmed, Way
 from .bags import Bag
 from .batch import Batch, settings
-from .labels import Label, day_words
+from .labels import Label, day_words, moment_words
 from .say import bag_name, stored_statements
 
 T = TypeVar("T")
@@ -38,6 +41,11 @@ class After:
         self._batch = batch
         self._known: dict[Hashable, Any] = {}
         self._shared_C: dict[date, float] = {}
+        self._short_of_ice = False
+
+    def lack_ice(self) -> None:
+        """From now on the ice at hand does not last, so that no chill is known to keep its limits."""
+        self._short_of_ice = True
 
     def share_baths(self, bags: Iterable[tuple[Bag, float]]) -> None:
         """Let what is eaten on one day warm in one bath, at the lowest of its set points.
@@ -58,7 +66,8 @@ class After:
             thermal = piece.thermal((set_point_C + where.nominal_C) / 2)
             return chill(piece.body, thermal, set_point_C, where, piece.subject, piece.authority, layers=piece.layers)
 
-        return self._once(("chill", bag.kind, set_point_C), reckoned)
+        made: Chill = self._once(("chill", bag.kind, set_point_C), reckoned)
+        return replace(made, findings=short_of_ice(made.findings)) if self._short_of_ice else made
 
     def cold_s(self, bag: Bag, set_point_C: float) -> float:
         """From the pull until the core is cold, cautious; what the reckoning can look at when it never is [s]."""
@@ -68,7 +77,7 @@ class After:
     def stored(self, cooked: Cooked, set_point_C: float) -> Stored:
         """A bag from its pull to its plate."""
         bag, batch = cooked.bag, self._batch
-        request, day = cooked.plan.request, cooked.pulled.astimezone(batch.zone).date()
+        day = cooked.pulled.astimezone(batch.zone).date()
         if bag.eat_on == day:
             tag = Label(
                 str(bag.number), _title(bag), (_done(cooked, set_point_C), "Eat it today, straight from the bath"),
@@ -76,27 +85,32 @@ class After:
             )  # fmt: skip
             return Stored(cooked, Way.TABLE, None, None, None, None, None, None, tag, (), ())
         cold = self.chilled(bag, set_point_C)
-        kept = keep(
-            request.authority,
-            fridge_C=batch.fridge_C,
-            pasteurised=cooked.pasteurised_by is not None,
-            guests_at_risk=request.guests_at_risk,
-        )
+        cold_at = after(cooked.pulled, self.cold_s(bag, set_point_C), batch.zone)
+        kept = self._kept(cooked, cold)
         use_by = kept.use_by(day)
         in_time = kept.rule is not None and (bag.eat_on is None or bag.eat_on <= use_by)
-        failures = () if in_time or cooked.pasteurised_by is not None else (_too_late(cooked, use_by, kept),)
+        failures = [*_too_early(bag, day), *_not_kept(cooked, kept, use_by, in_time=in_time)]
         way = Way.FRIDGE if in_time or failures else Way.FREEZER
         frozen = self._frozen(bag) if way is Way.FREEZER else None
         warmed = None
         if bag.eat_on is not None and not failures:
             warmed = self._warmed(cooked, set_point_C, way, kept, bag.eat_on)
-            if warmed.ready_s is None:
-                why = f"{bag_name(bag)}: a bath at {mark(warmed.bath_C, 'C')} never warms it to {_served(warmed)}."
-                failures = (Failure(Part.RESULT, why),)
-        tag = _label(batch, cooked, set_point_C, way, kept, use_by, warmed)
-        cold_at = after(cooked.pulled, self.cold_s(bag, set_point_C), batch.zone)
-        stored = Stored(cooked, way, cold, cold_at, kept, use_by, frozen, warmed, tag, failures, ())
+            failures += _not_warmed(bag, warmed, cold_at)
+            again = self._kept(cooked, cold, warmed.ready_s or 0.0)
+            if again.refused:
+                kept, use_by = again, again.use_by(day)
+                failures += _not_kept(cooked, kept, use_by, in_time=False)
+        tag = _label(batch, cooked, set_point_C, way, kept, use_by, None if failures else warmed)
+        stored = Stored(cooked, way, cold, cold_at, kept, use_by, frozen, warmed, tag, tuple(failures), ())
         return _with_statements(stored)
+
+    def _kept(self, cooked: Cooked, chilled: Chill, reheat_s: float = 0.0) -> Keeping:
+        """How long a bag keeps, by its own history."""
+        request = cooked.plan.request
+        return keep_cooked(
+            request.subject, request.authority, cooked.plan.cautious.until(cooked.bath_s), chilled,
+            fridge_C=self._batch.fridge_C, pasteurised=cooked.pasteurised_by is not None, reheat_s=reheat_s,
+        )  # fmt: skip
 
     def _warmed(self, cooked: Cooked, set_point_C: float, way: Way, kept: Keeping, on: date) -> Warmed:
         bag, batch = cooked.bag, self._batch
@@ -109,7 +123,8 @@ class After:
             bath_C = own_C if _alone(bag) else self._shared_C.get(on, own_C)
             if request.guests_at_risk:
                 # What a rule asks for the guests goes before the result.
-                bath_C = max(own_C, request.on_step(hot_C + figures["guests_above_K"]))
+                hot_bath_C = hot_C + figures["guests_above_K"] + request.probe_offset_K
+                bath_C = max(own_C, request.on_step(hot_bath_C))
                 serve_C = hot_C if serve_C is None else serve_C
         served = at_clock(on, batch.at, batch)
         thaw = self._thaw(bag) if way is Way.FREEZER else None
@@ -140,6 +155,7 @@ class After:
             return reheat(
                 piece.body, piece.thermal((start_C + bath_C) / 2), start_C, bath_C, piece.subject, piece.authority,
                 cooked_C=set_point_C, pasteurised=pasteurised, to_C=serve_C, layers=piece.layers,
+                offset_K=cooked.plan.request.probe_offset_K,
             )  # fmt: skip
 
         return self._once(("reheat", cooked.bag.kind, start_C, bath_C, set_point_C, serve_C, pasteurised), reckoned)
@@ -203,6 +219,42 @@ def _moved(batch: Batch, kept: Keeping, on: date, served: datetime, thaw_s: floa
         at_clock(on - timedelta(days=back), clock, batch) for back in range(1, kept.days + 1) for clock in clocks
     )
     return next((m for m in moments if m <= latest and kept.use_by(m.date()) >= on), None)
+
+
+def _too_early(bag: Bag, pulled: date) -> Iterator[Failure]:
+    """A bag that is to be eaten on a day before it leaves the bath."""
+    if bag.eat_on is not None and bag.eat_on < pulled:
+        why = f"{bag_name(bag)} leaves the bath on {day_words(pulled)} and cannot be eaten on {day_words(bag.eat_on)}."
+        yield Failure(Part.TIME, why)
+
+
+def _not_kept(cooked: Cooked, kept: Keeping, use_by: date, *, in_time: bool) -> Iterator[Failure]:
+    """A bag that no rule lets wait for its day; what was pasteurised may be frozen where the fridge is too warm."""
+    if kept.refused:
+        yield Failure(Part.SAFETY, f"{bag_name(cooked.bag)}: {kept.refused}")
+    elif not in_time and cooked.pasteurised_by is None:
+        yield _too_late(cooked, use_by, kept)
+
+
+def _not_warmed(bag: Bag, warmed: Warmed, cold_at: datetime) -> Iterator[Failure]:
+    """A bag that is not warm for its meal, or not by the rules."""
+    if warmed.ready_s is None:
+        why = f"{bag_name(bag)}: a bath at {mark(warmed.bath_C, 'C')} never warms it to {_served(warmed)}."
+        yield Failure(Part.RESULT, why)
+        return
+    if warmed.into < cold_at:
+        why = (
+            f"{bag_name(bag)} is to be warmed from {moment_words(warmed.into)} on, and it is cold only at "
+            f"{moment_words(cold_at)}: begin earlier, or name a later day."
+        )
+        yield Failure(Part.TIME, why)
+    for finding in warmed.reheat.findings:
+        if finding.binding and finding.verdict is Verdict.NOT_MET:
+            yield Failure(Part.SAFETY, f"{bag_name(bag)}: {_broken(finding)}")
+
+
+def _broken(finding: Finding) -> str:
+    return f"not met: {finding.title}. {finding.why}"
 
 
 def _too_late(cooked: Cooked, use_by: date, kept: Keeping) -> Failure:

@@ -125,6 +125,11 @@ class Stored:
         return self.cooked.bag
 
     @property
+    def may_wait(self) -> bool:
+        """False for a bag that is not for today and that no rule lets wait in the fridge."""
+        return self.way is not Way.FRIDGE or (self.keeping is not None and self.keeping.rule is not None)
+
+    @property
     def findings(self) -> tuple[Finding, ...]:
         """Every rule from the bath to the plate."""
         cooled = () if self.chill is None else self.chill.findings

@@ -33,5 +33,10 @@ def day_words(day: date) -> str:
     return f"{_DAYS[day.weekday()]} {day.day} {_MONTHS[day.month - 1]} {day.year}"
 
 
+def moment_words(at: datetime) -> str:
+    """A moment by its own clock, with its day: "12:30 on Sun 7 Mar 2027"."""
+    return f"{at:%H:%M} on {day_words(at.date())}"
+
+
 _DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 _MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")

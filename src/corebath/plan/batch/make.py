@@ -8,15 +8,17 @@ from datetime import datetime
 
 from corebath.chill.ice import IceNeed, ice_finding, ice_needed
 from corebath.chill.tables import medium
+from corebath.chill.tables import settings as chill_settings
 from corebath.plan.clock import after, elapsed_s, floor_to
 from corebath.plan.data import defaults, pace_of
-from corebath.plan.plan import Failure
+from corebath.plan.plan import Failure, Part
 from corebath.plan.request import BadRequest
 from corebath.safety.cooling import COLD_C
+from corebath.safety.finding import Verdict
 from corebath.units import mark
 
 from .after import After
-from .answer import BatchPlan, Day, Run, Stored
+from .answer import BatchPlan, Day, Run, Stored, Way
 from .bags import Bag, sorted_bags
 from .batch import Batch, settings
 from .cook import Bathful, bathfuls, run_of
@@ -42,10 +44,12 @@ def make_batch(batch: Batch) -> BatchPlan:
     for i, bathful in enumerate(baths):
         runs.append(run_of(batch, bathful, begins, baths[i - 1] if i else None))
         begins = runs[-1].ends
-    stored = sorted(
-        (cold.stored(cooked, run.set_point_C) for run in runs for cooked in run.bags), key=lambda s: s.bag.number
-    )
+    stored = _stored(cold, runs)
     ice = _ice(batch, runs, stored)
+    ice_findings = () if ice is None or batch.ice_kg is None else (ice_finding(batch.ice_kg, ice),)
+    if any(finding.verdict is Verdict.NOT_MET for finding in ice_findings):
+        cold.lack_ice()
+        stored = _stored(cold, runs)
     plan = BatchPlan(
         batch=batch,
         starts=starts,
@@ -54,7 +58,7 @@ def make_batch(batch: Batch) -> BatchPlan:
         bags=tuple(stored),
         days=tuple(_days(stored)),
         ice=ice,
-        ice_findings=() if ice is None or batch.ice_kg is None else (ice_finding(batch.ice_kg, ice),),
+        ice_findings=ice_findings,
         run_sheet=(),
         failures=tuple(_failures(runs, stored)),
         statements=(),
@@ -63,6 +67,11 @@ def make_batch(batch: Batch) -> BatchPlan:
     return replace(
         plan, run_sheet=run_sheet(plan), statements=tuple(batch_statements(plan)), notes=tuple(notes_of(plan))
     )
+
+
+def _stored(cold: After, runs: list[Run]) -> list[Stored]:
+    bags = (cold.stored(cooked, run.set_point_C) for run in runs for cooked in run.bags)
+    return sorted(bags, key=lambda s: s.bag.number)
 
 
 def _starts(batch: Batch, baths: tuple[Bathful, ...], cold: After) -> datetime:
@@ -130,7 +139,9 @@ def _ice(batch: Batch, runs: list[Run], stored: list[Stored]) -> IceNeed | None:
         food_cp_J_kgK=capacity_J_K / food_kg,
         from_C=COLD_C + heat_J / capacity_J_K,
         to_C=COLD_C,
-        water_kg=food_kg * settings()["chill"]["to_bath_ratio"] if batch.ice_water_kg is None else batch.ice_water_kg,
+        water_kg=food_kg * chill_settings()["ice_bath"]["water_per_food"]
+        if batch.ice_water_kg is None
+        else batch.ice_water_kg,
         water_C=batch.tap_C,
         end_C=medium(settings()["chill"]["medium"]).nominal_C,
         chill_s=min(spent_s, 172_800.0),
@@ -154,3 +165,16 @@ def _failures(runs: list[Run], stored: list[Stored]) -> Iterator[Failure]:
         yield from run.failures
     for one in stored:
         yield from one.failures
+    yield from dict.fromkeys(_too_warm(stored))
+
+
+def _too_warm(stored: list[Stored]) -> Iterator[Failure]:
+    """The fridge, where it breaks the rule of cold holding and something lies in it."""
+    for one in stored:
+        in_fridge = one.way is Way.FRIDGE or (one.warmed is not None and one.warmed.thaw_from is not None)
+        if one.keeping is None or not in_fridge:
+            continue
+        for finding in one.keeping.findings:
+            if finding.rule.startswith("keep-cold-") and finding.verdict is Verdict.NOT_MET:
+                why = f"not met: {finding.title}. {finding.why} Set it colder, or eat or freeze what would lie in it."
+                yield Failure(Part.SAFETY, why)

@@ -7,10 +7,13 @@ from datetime import datetime
 from itertools import groupby
 from math import isfinite
 
+from corebath.chill.ice import SHORT
 from corebath.plan.clock import elapsed_s
 from corebath.plan.plan import Plan
 from corebath.safety.authority import profile
+from corebath.safety.cautions import cautions_for
 from corebath.safety.cooling import COLD_C
+from corebath.safety.finding import Verdict
 from corebath.units import mark
 
 from .answer import BatchPlan, Cooked, Run, Stored, Way
@@ -168,6 +171,8 @@ def batch_statements(plan: BatchPlan) -> Iterator[str]:
     begin, end = plan.starts.astimezone(zone), plan.ends.astimezone(zone)
     long = mark(_minutes(elapsed_s(plan.starts, plan.ends)), "s")
     yield from _too_warm(plan)
+    if any(finding.verdict is Verdict.NOT_MET for finding in plan.ice_findings):
+        yield SHORT
     for run in plan.runs:
         enters = sorted({cooked.enters for cooked in run.bags})
         into = [
@@ -182,21 +187,26 @@ def batch_statements(plan: BatchPlan) -> Iterator[str]:
     if plan.ice is not None:
         yield from plan.ice.statements
     elif any(stored.chill for stored in plan.bags):
-        yield "Weigh the food to have the ice reckoned."
+        yield "Weigh the food to have the ice computed."
+        if plan.batch.ice_kg is not None:
+            yield "Whether the ice at hand lasts is not known without it."
     frozen = [stored for stored in plan.bags if stored.way is Way.FREEZER]
-    kept = [stored for stored in plan.bags if stored.way is Way.FRIDGE and stored.use_by is not None]
+    kept = [s for s in plan.bags if s.way is Way.FRIDGE and s.use_by is not None and s.may_wait]
     for stored in _by_use(kept):
         numbers = [s.bag.number for s in kept if _use(s) == _use(stored)]
         assert stored.use_by is not None
         rule = None if stored.keeping is None else stored.keeping.rule
-        told = "no rule held here allows keeping it" if rule is None else rule.title
-        yield f"{bag_list(numbers)} in the fridge: use by {day_words(stored.use_by)} ({told})."
+        assert rule is not None
+        yield f"{bag_list(numbers)} in the fridge: use by {day_words(stored.use_by)} ({rule.title})."
+    lost = [stored.bag.number for stored in plan.bags if not stored.may_wait]
+    if lost:
+        yield f"{bag_list(lost)}: not to be kept; see why below."
     if frozen:
         days = sorted(s.bag.eat_on for s in frozen if s.bag.eat_on is not None)
         since = f": what is eaten from {day_words(days[0])} on" if days else ""
         yield f"{bag_list(s.bag.number for s in frozen)} in the freezer on the day of cooking{since}."
     for stored in plan.bags:
-        if stored.cooked.pasteurised_by is None and stored.way is not Way.TABLE:
+        if stored.cooked.pasteurised_by is None and stored.way is not Way.TABLE and stored.may_wait:
             assert stored.use_by is not None
             yield f"{bag_name(stored.bag)} was not pasteurised: next day only, by {day_words(stored.use_by)}."
     yield from _clashes(plan)
@@ -247,6 +257,8 @@ def notes_of(plan: BatchPlan) -> Iterator[str]:
         about = profile(authority)
         yield f"Rules of {about.name}: {about.bodies}. Your local food code comes first."
     yield from dict.fromkeys(c for lot in plan.batch.lots for c in lot.request.food.cautions)
+    cautions = (c for lot in plan.batch.lots for c in cautions_for(lot.request.subject, lot.request.authority))
+    yield from dict.fromkeys(c.text for c in cautions if c.key in ("guests", "garlic-oil"))
 
 
 def _too_warm(plan: BatchPlan) -> Iterator[str]:

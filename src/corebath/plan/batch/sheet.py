@@ -85,7 +85,7 @@ def _cold(plan: BatchPlan, run: Run) -> Iterator[_Timed]:
         yield "serve", run.ends, _names(table), "", what
     for moment in sorted({s.cold_at for s in cold if s.cold_at is not None}):
         for key, way, where in (("fridge", Way.FRIDGE, "fridge"), ("freeze", Way.FREEZER, "freezer")):
-            on = [s for s in cold if s.cold_at == moment and s.way is way]
+            on = [s for s in cold if s.cold_at == moment and s.way is way and s.may_wait]
             if on:
                 which = bag_list(s.bag.number for s in on)
                 what = f"{which} into the {where}, labelled and dry: the core is at {mark(COLD_C, 'C')} by now."

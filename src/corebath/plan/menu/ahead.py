@@ -49,13 +49,15 @@ def is_pasteurised(plan: Plan) -> bool:
     return pasteurised_by(request.subject, request.authority, plan.cautious.until(plan.bath_s)) is not None
 
 
-def keeping_of(request: Request, *, pasteurised: bool) -> Keeping:
-    """How long a dish keeps in the request's fridge."""
+def keeping_of(request: Request, cooked_C: float, *, pasteurised: bool) -> Keeping:
+    """How long a dish keeps in the request's fridge. cooked_C : its set point [degC]"""
     return keep(
         request.authority,
         fridge_C=request.fridge_C,
         pasteurised=pasteurised,
         guests_at_risk=request.guests_at_risk,
+        hottest_C=cooked_C - request.probe_offset_K,
+        spores=request.garlic_or_oil,
     )
 
 
@@ -70,7 +72,7 @@ def warmed(request: Request, bath_C: float, cooked_C: float, keeping: Keeping, *
     thermal = piece_of(request, bath_C).thermal
     return reheat(
         request.body, thermal, keeping.fridge_C, bath_C, request.subject, request.authority,
-        cooked_C=cooked_C, pasteurised=pasteurised,
+        cooked_C=cooked_C, pasteurised=pasteurised, offset_K=request.probe_offset_K,
     )  # fmt: skip
 
 
@@ -100,7 +102,7 @@ def warming_of(request: Request, bath_C: float, cooked_C: float, *, pasteurised:
 
     cooked_C : the coolest it may have been cooked at [degC]
     """
-    keeping = keeping_of(request, pasteurised=pasteurised)
+    keeping = keeping_of(request, cooked_C, pasteurised=pasteurised)
     if keeping.rule is None:
         return None
     try:

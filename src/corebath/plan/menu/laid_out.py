@@ -249,7 +249,7 @@ def _stay(laid: LaidOut, dish: Dish, set_point_C: float, tried: tuple[Trial, ...
     free_K = figures("set_point")["free_K"]
     price = points("weights", "off_usual_per_K") * max(off_K - free_K, 0.0)
     price += points("weights", "near_usual_per_K") * off_K
-    keeping = keeping_of(dish.request, pasteurised=all(t.pasteurised for t in tried if t.works))
+    keeping = keeping_of(dish.request, set_point_C, pasteurised=all(t.pasteurised for t in tried if t.works))
     at = next(c.at for c in laid.menu.courses if c.name == dish.course)
     pull = earliest_pull(keeping, at, laid.menu.zone)
     return Stay(

@@ -112,7 +112,7 @@ def _ahead(laid: LaidOut, placed: Placed, plan: Plan) -> CookedAhead:
     request = laid.menu.dishes[placed.item].request
     pasteurised = is_pasteurised(plan)
     chill = chilled(request, plan.set_point_C)
-    keeping = keeping_of(request, pasteurised=pasteurised)
+    keeping = keeping_of(request, plan.set_point_C, pasteurised=pasteurised)
     cold_s = chill.runs.reach(COLD_C).cautious_s
     assert cold_s is not None
     from_, by = laid.at(placed.pull), after(laid.at(placed.pull), ceil(cold_s / 60.0) * 60.0, laid.menu.zone)
