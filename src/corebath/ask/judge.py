@@ -14,6 +14,7 @@ from corebath.log.cook import Place
 from corebath.log.csv_import import Choices, Understood, read_csv
 from corebath.log.csv_table import Unclear
 from corebath.log.gear import Kitchen
+from corebath.log.settings import settings
 from corebath.log.verdict import Judged, verdict
 from corebath.plan.request import Request
 from corebath.units import NotUnderstood, mark, parse_duration, snap_set_point
@@ -103,10 +104,13 @@ def answer_judge(question: JudgeQuestion, data: bytes | str, now: datetime, kitc
         cooked = as_cooked(
             request, set_C, until_s=until_s, bath=_pair(understood, Place.BATH, zero_s),
             core=_pair(understood, Place.CORE, zero_s), seen_fine_s=None if seen_s is None else seen_s - zero_s,
-            trust_silence=power == "held",
+            trust_silence=power == "held", logged=True,
         )  # fmt: skip
     except ValueError as error:
         raise Misunderstood({"found" if until_s <= 0 else "set": str(error)}, {}) from None
+    hottest = understood.of(Place.BATH)
+    if hottest is not None and hottest.value_C.max() > set_C + float(settings("trace")["hot"]["above_K"]):
+        taken.append(f"The hottest reading of the bath stands in line {hottest.line[hottest.value_C.argmax()]}.")
     drop_in = datetime.fromtimestamp(zero_s, UTC).astimezone(zone) if understood.absolute else None
     judged = verdict(cooked, request.subject, request.authority)
     return Answered(understood, cooked, judged, drop_in, zone, tuple(taken))
@@ -145,8 +149,14 @@ def _stop(reader: Reader) -> None:
 
 
 def _at_its_best(understood: Understood, reader: Reader) -> float:
+    """Where the bath stood at its best. Raises Misunderstood where too few readings stand there."""
     series = understood.of(Place.BATH) or understood.series[0]
-    return snap_set_point(float(np.percentile(series.value_C, _AT_ITS_BEST)), reader.preference)
+    best_C = float(np.percentile(series.value_C, _AT_ITS_BEST))
+    asked, count = settings("trace")["stood"], series.value_C.size
+    there = int(np.count_nonzero(np.abs(series.value_C - best_C) <= asked["within_K"]))
+    if there < max(min(asked["fewest"], count), asked["share"] * count):
+        raise Misunderstood({"set": "Say what the bath was set to: the readings do not show where it stood."}, {})
+    return snap_set_point(best_C, reader.preference)
 
 
 def _moment(reader: Reader, field: str, understood: Understood, zone: ZoneInfo) -> float | None:

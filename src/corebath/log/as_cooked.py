@@ -26,9 +26,11 @@ from corebath.plan.water import piece_volume_m3
 from corebath.safety.rules import binding_lethality, reported_lethality
 from corebath.units import mark
 
-from .faults import Fault, faults_of
+from .credited import ceiling_C, credited, of_water, too_hot_said
+from .faults import Failed, Fault, faults_of, hot_faults
 from .gaps import Gap, beat_of
-from .known import Known, Stretch, known_bath
+from .known import known_bath
+from .parts import Known, Stretch
 from .settings import settings
 from .texts import check_readings
 from .unheated import Unheated
@@ -78,6 +80,11 @@ class AsCooked:
         return self.known.gaps
 
     @property
+    def cold_faults(self) -> tuple[Fault, ...]:
+        """The faults in which the bath was, or may have been, too cold."""
+        return tuple(fault for fault in self.faults if fault.kind is not Failed.TOO_HOT)
+
+    @property
     def bath_now_C(self) -> float:
         """The bath at the moment judged, in the worst case [degC]."""
         return float(self.worst_bath[1][-1])
@@ -124,6 +131,8 @@ def as_cooked(
     off: Sequence[tuple[float, float | None]] = (),
     seen_fine_s: float | None = None,
     trust_silence: bool = False,
+    logged: bool | None = None,
+    highest_set_C: float | None = None,
 ) -> AsCooked:
     """The cook as it happened.
 
@@ -135,11 +144,14 @@ def as_cooked(
         reading shows it [s]
     seen_fine_s : last time the bath was seen at its set point [s]
     trust_silence : the cook knows that the power never failed, so silence is the sensor's
+    logged : the readings of the bath are a logger's, whose silence is a gap; None to go by how frequent they are
+    highest_set_C : the highest of several set points, by the bath's own thermometer [degC]
 
     Raises ValueError for times and temperatures that make no sense.
     """
     _check(until_s, bath, core)
     bath_pair, core_pair = bath or _EMPTY, core or _EMPTY
+    bath_pair, said = of_water(bath_pair, request.altitude_m)
     core_pair = (core_pair[0][core_pair[0] <= until_s], core_pair[1][core_pair[0] <= until_s])
     only_core = bath_pair[0].size == 0 and core_pair[0].size >= 2
     piece = piece_of(request, set_point_C)
@@ -149,9 +161,11 @@ def as_cooked(
     unheated = Unheated.of(_bath_of(request, piece))
     known = known_bath(
         *(core_pair if only_core else bath_pair), set_C=piece.bath_C, until_s=until_s, off=off,
-        seen_fine_s=seen_fine_s, unheated=unheated, trust_silence=trust_silence,
+        seen_fine_s=seen_fine_s, unheated=unheated, trust_silence=trust_silence, logged=only_core or logged,
     )  # fmt: skip
-    best_bath, worst_bath = _course(known, unheated, best=True), _course(known, unheated, best=False)
+    highest_C = piece.bath_C + max(0.0, (highest_set_C or set_point_C) - set_point_C)
+    counting = replace(known, parts=tuple(credited(part, ceiling_C(highest_C)) for part in known.parts))
+    best_bath, worst_bath = _course(known, unheated, best=True), _course(counting, unheated, best=False)
     if only_core:
         histories = [_direct(pair) for pair in (best_bath, worst_bath, worst_bath)]
     else:
@@ -159,11 +173,13 @@ def as_cooked(
             _run(piece, best_bath, 0.0),
             *(_colder(_run(p, worst_bath, p.bath_C - piece.bath_C), core_pair) for p in (slow, quick)),
         ]
+    faults = () if only_core else (*faults_of(known, worst_bath, piece.bath_C), *hot_faults(known, highest_C))
+    faults = tuple(sorted(faults, key=lambda fault: fault.start_s))
     return AsCooked(
         request=request, set_point_C=set_point_C, until_s=until_s, piece=piece, slow=slow, quick=quick,
         best=histories[0], worst=histories[1], worst_quick=histories[2], best_bath=best_bath, worst_bath=worst_bath,
-        known=known, core=core_pair, faults=() if only_core else faults_of(known, worst_bath, piece.bath_C),
-        assumed=tuple(_assumed(request, known, unheated, core_pair, only_core)), only_core=only_core,
+        known=known, core=core_pair, faults=faults, only_core=only_core,
+        assumed=(*said, *too_hot_said(known, highest_C), *_assumed(request, known, unheated, core_pair, only_core)),
     )  # fmt: skip
 
 
@@ -223,7 +239,12 @@ def _course(known: Known, unheated: Unheated, *, best: bool) -> Pair:
         # Two values of one moment are a jump, which takes a second.
         out_t.append(max(at, out_t[-1] + _JUMP_s) if at - out_t[-1] < 1e-6 else at)
         out_y.append(value)
-    return np.array(out_t), np.array(out_y)
+    time_s, value_C = np.array(out_t), np.array(out_y)
+    if time_s[0] < 0:
+        # A gap that began before drop-in.
+        at_drop_in, inside = float(np.interp(0.0, time_s, value_C)), time_s > 0
+        return np.append(0.0, time_s[inside]), np.append(at_drop_in, value_C[inside])
+    return time_s, value_C
 
 
 def averaged(time_s: Array, value_C: Array) -> Pair:

@@ -9,7 +9,7 @@ from math import isfinite
 
 from corebath.units import mark
 
-from .texts import check_readings, check_text, limits
+from .texts import check_bath, check_readings, check_text, limits
 
 
 class Happening(StrEnum):
@@ -61,7 +61,7 @@ class Event:
 
 @dataclass(frozen=True, slots=True)
 class Reading:
-    """One temperature. at : with a zone;  value_C : as a kitchen's thermometer reads [degC]
+    """One temperature. at : with a zone;  value_C : as a kitchen's thermometer reads, of a bath as water has [degC]
     source : "typed", a file's name, a topic
 
     Raises ValueError outside that range, without a zone and for a long or empty source.
@@ -76,6 +76,8 @@ class Reading:
         if self.at.tzinfo is None:
             raise ValueError("a reading needs a time zone")
         check_readings(self.value_C)
+        if self.place is Place.BATH:
+            check_bath(self.value_C)
         check_text(self.source, limits().source_characters, "the source of a reading", shortest=1)
 
 

@@ -159,7 +159,16 @@ def _time_column(table: Table, kinds: Sequence[str]) -> tuple[int, int | None, b
         return rising[0], None, False
     if dated:
         raise ValueError("the rows tell the date but no time of day")
-    raise ValueError("no column of times was found")
+    raise ValueError(_no_times(table, kinds))
+
+
+def _no_times(table: Table, kinds: Sequence[str]) -> str:
+    """Which cell of a column that is named as one of times holds none, or that there is no such column."""
+    for i in (i for kind in ("moment", "time", "elapsed", "date") for i in range(len(kinds)) if kinds[i] == kind):
+        for line, cell in zip(table.lines, table.columns[i], strict=True):
+            if not is_time_like(cell) and not is_number(cell):
+                return f"line {line} of the file says {cell[:40]!r} where a time should stand: correct it"
+    return "no column of times was found: its name should be time, date or the like"
 
 
 def _sensor_column(table: Table, left: Sequence[int], numeric: Sequence[int]) -> int | None:

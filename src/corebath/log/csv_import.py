@@ -8,8 +8,9 @@ from datetime import UTC, datetime
 from zoneinfo import ZoneInfo
 
 import numpy as np
+from numpy.typing import NDArray
 
-from corebath.heat.grid import Array
+from corebath.heat.grid import Array, Indices
 from corebath.units import mark
 from corebath.units.factors import ABSOLUTE_ZERO_C, FAHRENHEIT_AT_0_C, FAHRENHEIT_PER_K
 
@@ -19,7 +20,9 @@ from .csv_table import DELIMITERS, Table, Unclear, decoded, is_nothing, table_of
 from .csv_times import Times, numeric_times, written_times
 from .gaps import Beat, beat_of
 from .settings import settings
+from .texts import limits
 
+Raw = tuple[Array, NDArray[np.bool_]]
 _UNIT_WORDS = {"C": "degrees Celsius", "F": "degrees Fahrenheit", "K": "kelvin"}
 
 
@@ -51,13 +54,15 @@ class Series:
     """Readings of one place, in rising time; arrays of shape (n,), n >= 1.
 
     time_s : since 1970 in UTC when the file's times are real moments, else since its own zero [s]
-    value_C : [degC];  name : of the column;  beat : how often it reports
+    line : in which line of the file each stands, from 1;  value_C : [degC];  name : of the column
+    beat : how often it reports
     """
 
     place: Place
     name: str
     time_s: Array
     value_C: Array
+    line: Indices
     beat: Beat
 
 
@@ -115,7 +120,9 @@ def read_csv(data: bytes | str, zone: ZoneInfo, choices: Choices | None = None) 
     series = []
     for place, (numbers, broken) in raw.items():
         where = np.ones(value_s.size, dtype=bool) if not roles.rows else roles.rows[place]
-        one, said = _series(place, roles.names[place], value_s[where], numbers[where], broken, unit)
+        rows = np.flatnonzero(where)
+        column = _Column(place, roles.names[place], table, roles.places[place], rows)
+        one, said = _series(column, value_s[rows], numbers[rows], broken[rows], unit)
         series.append(one)
         told.append(f"{_subject(place, roles)} is read in {_UNIT_WORDS[unit]}{how}; {said}")
     told += roles.said
@@ -135,24 +142,27 @@ def _times(table: Table, roles: Roles, zone: ZoneInfo, chosen: Choices) -> Times
     if found is None:
         late = roles.elapsed or any(c.startswith(("0:00", "00:00")) for c in cells[:1])
         found = written_times(cells, zone, chosen.day_first, chosen.repeated, late)
-    bad = int(np.count_nonzero(~np.isfinite(found.value_s)))
-    if bad > settings("csv_words")["limits"]["bad_share"] * found.value_s.size:
-        raise ValueError(f"{bad} of {found.value_s.size} rows have no time that makes sense")
-    if bad:
-        return Times(
-            found.value_s, found.absolute, found.zoned, (*found.said, f"{_rows(bad)} without a time left out.")
+    without = np.flatnonzero(~np.isfinite(found.value_s))
+    if not without.size:
+        return found
+    first = _cell(table, roles.time, int(without[0]))
+    if without.size > settings("csv_words")["limits"]["bad_share"] * found.value_s.size:
+        raise ValueError(
+            f"{without.size} of {found.value_s.size} rows have no time that makes sense: {first}. Put a time there, or "
+            "take those lines out"
         )
-    return found
+    said = f"{_rows(without.size)} without a time left out: {first}."
+    return Times(found.value_s, found.absolute, found.zoned, (*found.said, said))
 
 
-def _numbers(cells: Sequence[str]) -> tuple[Array, int]:
-    """The numbers of a column, nan where there is none, and how many cells make no sense."""
+def _numbers(cells: Sequence[str]) -> Raw:
+    """The numbers of a column, nan where there is none, and which cells make no sense."""
+    broken = np.zeros(len(cells), dtype=np.bool_)
     try:
-        return np.array(cells, dtype=np.str_).astype(np.float64), 0
+        return np.array(cells, dtype=np.str_).astype(np.float64), broken
     except ValueError:
         pass
     out = np.full(len(cells), np.nan)
-    broken = 0
     for i, cell in enumerate(cells):
         try:
             out[i] = float(cell.replace(",", ".")) if "_" not in cell else np.nan
@@ -162,11 +172,11 @@ def _numbers(cells: Sequence[str]) -> tuple[Array, int]:
             try:
                 out[i] = float(without_unit(cell).replace(",", "."))
             except ValueError:
-                broken += 1
+                broken[i] = True
     return out, broken
 
 
-def _unit(table: Table, roles: Roles, raw: dict[Place, tuple[Array, int]], chosen: Choices) -> tuple[str, str]:
+def _unit(table: Table, roles: Roles, raw: dict[Place, Raw], chosen: Choices) -> tuple[str, str]:
     """The unit of the temperatures, and how it is known, in words."""
     if chosen.unit:
         if chosen.unit not in _UNIT_WORDS:
@@ -176,15 +186,15 @@ def _unit(table: Table, roles: Roles, raw: dict[Place, tuple[Array, int]], chose
     named |= {unit_in(c) for column in roles.columns for c in table.columns[column][:20]} - {""}
     if len(named) == 1:
         return named.pop(), ", as the file says"
-    limits = settings("csv_words")["limits"]
+    sense = 1.0 - settings("csv_words")["limits"]["bad_share"]
     fitting = []
     for unit in _UNIT_WORDS:
         fits = True
         for place, (numbers, _) in raw.items():
-            low, high = limits["water_C" if place is Place.BATH else "probe_C"]
+            low, high = _range_C(place)
             value = _in_C(numbers[np.isfinite(numbers)], unit)
             value = value[~np.isin(np.round(value, 2), _no_sensor(unit))]
-            fits = fits and value.size > 0 and np.mean((value >= low) & (value <= high)) > 0.98
+            fits = fits and value.size > 0 and np.mean((value >= low) & (value <= high)) >= sense
         if fits:
             fitting.append(unit)
     if chosen.expect_C is not None and len(fitting) > 1:
@@ -206,7 +216,7 @@ def _no_sensor(unit: str) -> list[float]:
     return list(settings("csv_words")["nothing"]["values_C"]) if unit == "C" else []
 
 
-def _distance(raw: dict[Place, tuple[Array, int]], unit: str, expect_C: float) -> float:
+def _distance(raw: dict[Place, Raw], unit: str, expect_C: float) -> float:
     numbers = raw.get(Place.BATH, next(iter(raw.values())))[0]
     return abs(float(np.nanmedian(_in_C(numbers, unit))) - expect_C)
 
@@ -217,50 +227,83 @@ def _in_C(values: Array, unit: str) -> Array:
     return values + ABSOLUTE_ZERO_C if unit == "K" else (values - FAHRENHEIT_AT_0_C) / FAHRENHEIT_PER_K
 
 
-def _series(place: Place, name: str, time_s: Array, numbers: Array, broken: int, unit: str) -> tuple[Series, str]:
+@dataclass(frozen=True, slots=True)
+class _Column:
+    """The cells of one place: its table, the column, and the rows that are its own."""
+
+    place: Place
+    name: str
+    table: Table
+    column: int
+    rows: Indices
+
+    def first(self, among: NDArray[np.bool_]) -> str:
+        """The first of some cells with its line, in words."""
+        return _cell(self.table, self.column, int(self.rows[np.flatnonzero(among)[0]]))
+
+
+def _cell(table: Table, column: int, row: int) -> str:
+    return f"line {table.lines[row]} says {table.columns[column][row][:40]!r}"
+
+
+def _range_C(place: Place) -> tuple[float, float]:
+    """What a thermometer there can read [degC]."""
+    if place is Place.BATH:
+        return limits().lowest_bath_C, limits().highest_bath_C
+    low, high = settings("csv_words")["limits"]["probe_C"]
+    return low, high
+
+
+def _series(column: _Column, time_s: Array, numbers: Array, broken: NDArray[np.bool_], unit: str) -> tuple[Series, str]:
     """One series in rising time, and in words what was done to it."""
-    limits = settings("csv_words")["limits"]
+    place, (low, high) = column.place, _range_C(column.place)
     value = _in_C(numbers, unit)
-    given = np.isfinite(value)
-    real = given & (value >= limits["lowest_C"]) & (value <= limits["highest_C"])
-    real &= ~np.isin(np.round(numbers, 2), _no_sensor(unit))
-    outside = int(np.count_nonzero(given & ~real)) + broken
-    if outside > limits["bad_share"] * max(int(np.count_nonzero(given)) + broken, 1):
-        raise ValueError(f"{outside} readings of {place.value} are no temperature between {_range(limits)}")
+    missing = np.isin(np.round(numbers, 2), _no_sensor(unit))
+    given = (np.isfinite(value) | broken) & ~missing
+    real = given & ~broken & (value >= low) & (value <= high)
+    outside = given & ~real
+    bad, count = int(np.count_nonzero(outside)), int(np.count_nonzero(given))
+    if bad > settings("csv_words")["limits"]["bad_share"] * count:
+        raise ValueError(
+            f"{bad} of {count} readings of the {place.value} are no temperature between {mark(low, 'C')} and "
+            f"{mark(high, 'C')}: {column.first(outside)}. Say which column or unit is meant, or take those lines out"
+        )
     keep = real & np.isfinite(time_s)
-    t, y = time_s[keep], value[keep]
+    t, y, line = time_s[keep], value[keep], np.array(column.table.lines, dtype=np.intp)[column.rows[keep]]
     if t.size == 0:
-        raise ValueError(f"no reading of {place.value} was found")
+        raise ValueError(f"no reading of the {place.value} was found")
     backwards = bool(np.sum(np.sign(np.diff(t))) < 0)
     if backwards:
-        t, y = t[::-1], y[::-1]
+        t, y, line = t[::-1], y[::-1], line[::-1]
     moved = int(np.count_nonzero(np.diff(t) < 0))
     order = np.argsort(t, kind="stable")
-    t, y = t[order], y[order]
+    t, y, line = t[order], y[order], line[order]
     fresh = np.append(True, np.diff(t) > 0)
     twice = int(t.size - np.count_nonzero(fresh))
     if twice:
         # Two values of one moment: the colder one counts, which is never too kind.
         starts = np.flatnonzero(fresh)
-        t, y = t[starts], np.minimum.reduceat(y, starts)
+        t, y, line = t[starts], np.minimum.reduceat(y, starts), line[starts]
     beat = beat_of(t, y)
-    said = [f"{t.size} readings, {mark(round(float(y.min()), 1), 'C')} to {mark(round(float(y.max()), 1), 'C')}"]
+    said = [f"{_readings(t.size)}, {mark(round(float(y.min()), 1), 'C')} to {mark(round(float(y.max()), 1), 'C')}"]
     said.append(beat.words)
+    left = outside | missing
+    if left.any():
+        said.append(f"{_rows(int(left.sum()))} with no real temperature left out ({column.first(left)})")
     said += [
         text
         for count, text in (
-            (outside, f"{_rows(outside)} with no real temperature left out"),
             (moved, f"{_rows(moved)} out of order put in order"),
             (twice, f"{_rows(twice)} of the same moment merged, the colder value kept"),
             (int(backwards), "the newest row stood first"),
         )
         if count
     ]
-    return Series(place, name, t, y, beat), ", ".join(said) + "."
+    return Series(place, column.name, t, y, line, beat), ", ".join(said) + "."
 
 
-def _range(limits: dict[str, float]) -> str:
-    return f"{mark(limits['lowest_C'], 'C')} and {mark(limits['highest_C'], 'C')}"
+def _readings(count: int) -> str:
+    return "1 reading" if count == 1 else f"{count} readings"
 
 
 def _rows(count: int) -> str:

@@ -41,6 +41,7 @@ class Table:
     names : of the columns, "" where there is no header;  columns : cells, stripped
     delimiter : one of `DELIMITERS`;  decimal_comma : decimals are written with a comma
     has_header : a line of names stands over the rows;  left_out : rows of another width
+    lines : number of each row's line in the file, from 1, as a spreadsheet counts them
     """
 
     names: tuple[str, ...]
@@ -49,6 +50,7 @@ class Table:
     decimal_comma: bool
     has_header: bool
     left_out: int
+    lines: tuple[int, ...]
 
     @property
     def rows(self) -> int:
@@ -79,9 +81,10 @@ def _from_bytes(data: bytes) -> str:
 def table_of(text: str) -> Table:
     """The table in a text. Raises ValueError, one sentence, when there is none."""
     limits = settings("csv_words")["limits"]
-    lines = [line for line in text.splitlines() if line.strip()]
-    if lines and lines[0].lower().startswith("sep=") and len(lines[0]) == 5:
-        del lines[0]
+    numbered = [(n, line) for n, line in enumerate(text.splitlines(), 1) if line.strip()]
+    if numbered and numbered[0][1].lower().startswith("sep=") and len(numbered[0][1]) == 5:
+        del numbered[0]
+    lines = [line for _, line in numbered]
     if not lines:
         raise ValueError("the file is empty: it needs one row for each reading")
     if len(lines) > limits["rows"] + _LOOKED_AT:
@@ -89,7 +92,7 @@ def table_of(text: str) -> Table:
     delimiter, width = _delimiter(lines[:_LOOKED_AT])
     if width > limits["columns"]:
         raise ValueError(f"the file has {width} columns; at most {limits['columns']} are read")
-    rows = _split(lines, delimiter)
+    rows, ends = _split(lines, delimiter)
     first = next((i for i, row in enumerate(rows) if len(row) == width and _is_data(row)), None)
     if first is None:
         raise ValueError("no row with a time and a temperature was found")
@@ -100,7 +103,8 @@ def table_of(text: str) -> Table:
             f"the header has {len(above)} columns and the rows have {width}: where commas part both columns and "
             "decimals they cannot be told apart, so write decimals with a point or part columns with semicolons"
         )
-    kept = [row for row in rows[first:] if len(row) == width]
+    whole = [i for i in range(first, len(rows)) if len(rows[i]) == width]
+    kept = [rows[i] for i in whole]
     left_out = len(rows) - first - len(kept)
     if left_out > limits["bad_share"] * len(rows):
         raise ValueError(f"{left_out} of {len(rows)} rows do not have the {width} columns that most have")
@@ -115,6 +119,7 @@ def table_of(text: str) -> Table:
         decimal_comma=comma and _has_decimal_comma(columns),
         has_header=header is not None,
         left_out=left_out,
+        lines=tuple(numbered[ends[i] - 1][0] for i in whole),
     )
 
 
@@ -157,9 +162,14 @@ def _nothing() -> frozenset[str]:
     return frozenset(settings("csv_words")["nothing"]["words"])
 
 
-def _split(lines: Sequence[str], delimiter: str) -> list[list[str]]:
+def _split(lines: Sequence[str], delimiter: str) -> tuple[list[list[str]], list[int]]:
+    """The rows, and of each the number of lines read by its end."""
+    reader, rows, ends = csv.reader(lines, delimiter=delimiter, skipinitialspace=True), [], []
     try:
-        return list(csv.reader(lines, delimiter=delimiter, skipinitialspace=True))
+        for row in reader:
+            rows.append(row)
+            ends.append(reader.line_num)
+        return rows, ends
     except csv.Error:
         raise ValueError("the rows cannot be split into columns: a quotation mark may be missing") from None
 

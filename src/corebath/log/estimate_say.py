@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from dataclasses import dataclass
+from datetime import date, datetime
 from math import ceil, isfinite
 from zoneinfo import ZoneInfo
 
@@ -12,13 +13,16 @@ from corebath.units import mark
 from .estimate import Estimate, Interval
 
 _MINUTE_s = 60.0
+_WEEK_DAYS = 7
 
 
 def ready_words(
-    found: Estimate, drop_in: datetime, zone: ZoneInfo, *, soft_s: float = 0.0, fixed_s: float | None = None
-) -> str:
+    found: Estimate, drop_in: datetime, zone: ZoneInfo, *, now: datetime, soft_s: float = 0.0,
+    fixed_s: float | None = None,
+) -> str:  # fmt: skip
     """When it is ready, by the cook's clock: "hot through and treated 18:42, give or take 6 min".
 
+    now : when this is read, with a zone: a moment of another day is named with its day
     soft_s : hours the wanted texture usually asks for, 0 when it asks for none [s]
     fixed_s : time in the bath that the cook chose, which then stands in place of those hours [s]
 
@@ -26,11 +30,12 @@ def ready_words(
     No quantities but the clock's.
     """
     what = "hot through and treated" if found.rules_s else "hot through"
-    said = f"{what} {_heated(found.ready_s, drop_in, zone)}" if isfinite(found.ready_s.middle) else f"{what}: not known"
+    told = _Clock(drop_in, zone, now.astimezone(zone).date())
+    said = f"{what} {_heated(found.ready_s, told)}" if isfinite(found.ready_s.middle) else f"{what}: not known"
     if fixed_s is not None:
-        return f"{said}; its {_span(fixed_s)} in the bath, as you chose, are over {_clock(drop_in, fixed_s, zone)}"
+        return f"{said}; its {_span(fixed_s)} in the bath, as you chose, are over {told.at(fixed_s)}"
     if soft_s > 0:
-        return f"{said}; soft {_clock(drop_in, soft_s, zone)}, after the {_span(soft_s)} that are usual"
+        return f"{said}; soft {told.at(soft_s)}, after the {_span(soft_s)} that are usual"
     return said
 
 
@@ -57,17 +62,30 @@ def statements(found: Estimate) -> tuple[str, ...]:
     return said
 
 
-def _heated(ready: Interval, drop_in: datetime, zone: ZoneInfo) -> str:
-    at = _clock(drop_in, ready.middle, zone)
+@dataclass(frozen=True, slots=True)
+class _Clock:
+    """The cook's clock. today : the day on which it is read"""
+
+    drop_in: datetime
+    zone: ZoneInfo
+    today: date
+
+    def at(self, since_s: float) -> str:
+        """A time since drop-in [s] as a moment, with its day where that is not today."""
+        at = after(self.drop_in, _MINUTE_s * ceil(since_s / _MINUTE_s), self.zone)
+        if at.date() == self.today:
+            return f"{at:%H:%M}"
+        if abs((at.date() - self.today).days) < _WEEK_DAYS:
+            return f"{at:%A} {at:%H:%M}"
+        return f"{at:%Y-%m-%d} {at:%H:%M}"
+
+
+def _heated(ready: Interval, clock: _Clock) -> str:
+    at = clock.at(ready.middle)
     if not isfinite(ready.high):
         return f"{at} at the earliest, perhaps much later"
     apart_s = max(ready.high - ready.middle, ready.middle - ready.low, _MINUTE_s)
     return f"{at}, give or take {_span(apart_s)}"
-
-
-def _clock(drop_in: datetime, since_s: float, zone: ZoneInfo) -> str:
-    at = after(drop_in, _MINUTE_s * ceil(since_s / _MINUTE_s), zone)
-    return f"{at:%H:%M}" if at.date() == drop_in.astimezone(zone).date() else f"{at:%A} {at:%H:%M}"
 
 
 def _span(seconds: float) -> str:

@@ -1,4 +1,4 @@
-"""Faults: stretches in which the bath was, or may have been, below where it should stand."""
+"""Faults: stretches in which the bath was, or may have been, below where it should stand, or was above it."""
 
 from __future__ import annotations
 
@@ -10,7 +10,8 @@ import numpy as np
 from corebath.heat.grid import Array
 from corebath.units import mark
 
-from .known import Known, Stretch
+from .credited import measured as all_measured
+from .parts import Known
 from .settings import settings
 
 
@@ -20,12 +21,13 @@ class Failed(StrEnum):
     COLD_START = "not up to temperature at drop-in"
     WRONG = "wrong set point"
     LOST_HEAT = "lost heat"
+    TOO_HOT = "too hot"
     NOT_KNOWN = "nothing measured"
 
 
 @dataclass(frozen=True, slots=True)
 class Fault:
-    """One stretch below the set point.
+    """One stretch below the set point, or above it.
 
     start_s : last moment known to be fine, from drop-in [s];  end_s : fine again, None when not yet [s]
     lowest_C : the bath in the worst case [degC];  why : one sentence, quantities as marks
@@ -61,6 +63,30 @@ def faults_of(known: Known, worst: tuple[Array, Array], set_C: float) -> tuple[F
     return tuple(found)
 
 
+def hot_faults(known: Known, highest_set_C: float) -> tuple[Fault, ...]:
+    """Stretches in which the bath was read above all that it was set to [degC].
+
+    A single reading or two are no stretch: they are told as readings that count for nothing.
+    """
+    rules, lasts_s = settings("trace")["hot"], settings("trace")["fine"]["for_s"]
+    t, y = all_measured(known)
+    high = (y > highest_set_C + rules["above_K"]).astype(np.int8)
+    edges = np.flatnonzero(np.diff(np.concatenate([[0], high, [0]])))
+    found = []
+    for a, b in zip(edges[::2], edges[1::2] - 1, strict=True):
+        length_s = float(t[b] - t[a])
+        if length_s < lasts_s or t[b] <= 0:
+            continue
+        lasted, top = mark(round(length_s), "s"), mark(round(float(y[a : b + 1].max()), 1), "C")
+        why = (
+            f"The bath was above its {mark(round(highest_set_C, 1), 'C')} for {lasted}, up to {top}: it looks like a "
+            "wrong set point, or a wrong reading."
+        )
+        over = b < t.size - 1
+        found.append(Fault(Failed.TOO_HOT, float(t[a]), float(t[b]) if over else None, float(y[a : b + 1].min()), why))
+    return tuple(found)
+
+
 def _with_crossings(t: Array, y: Array, level: float) -> tuple[Array, Array]:
     """The polyline with knots where it crosses a level."""
     cross = np.flatnonzero((y[:-1] - level) * (y[1:] - level) < 0)
@@ -86,9 +112,7 @@ def _below(t: Array, y: Array, level: float) -> list[tuple[int, int]]:
 
 
 def _measured(known: Known, start_s: float, end_s: float) -> tuple[Array, Array]:
-    stretches = [part for part in known.parts if isinstance(part, Stretch)]
-    t = np.concatenate([s.time_s for s in stretches]) if stretches else np.zeros(0)
-    y = np.concatenate([s.value_C for s in stretches]) if stretches else np.zeros(0)
+    t, y = all_measured(known)
     inside = (t > start_s) & (t < end_s)
     return t[inside], y[inside]
 
@@ -101,7 +125,8 @@ def _kind(measured: tuple[Array, Array], start_s: float, length_s: float) -> Fai
     middle = y[(t > t[0] + 0.3 * length_s)]
     flat = length_s >= rules["flat_s"] and middle.size > 2 and float(np.ptp(middle)) <= rules["flat_K"]
     above_room = float(np.median(y)) > settings("trace")["room"]["air_C"] + 10
-    if flat and above_room:
+    # A bath that was at its set point before has fallen, however evenly it stands since.
+    if flat and above_room and start_s <= 0:
         return Failed.WRONG
     return Failed.COLD_START if start_s <= 0 else Failed.LOST_HEAT
 

@@ -18,9 +18,13 @@ from .settings import settings
 
 
 class Silence(StrEnum):
-    """What a gap looks like. Only the values either side tell, so it stays an opinion: the worst case goes by both."""
+    """What a gap looks like. Only the values either side tell, so it stays an opinion: the worst case goes by both.
+
+    BETWEEN : the logger's own rhythm, too slow to draw a line from one reading to the next
+    """
 
     SENSOR = "silent sensor"
+    BETWEEN = "between readings"
     OUTAGE = "outage"
     UNKNOWN = "not known"
 
@@ -117,10 +121,15 @@ def _gap(t: Array, y: Array, i: int, beat: Beat, fall_K: Callable[[float, float]
         why = "the bath was heating before and after" if kind is Silence.SENSOR else "it was warmer after than before"
     else:
         kind, why = _fallen(before - after, before, length, fall_K)
-    return Gap(
-        float(t[i]), float(t[i + 1]), before, after, kind, trusted,
-        f"No readings for {mark(round(length), 's')}: it looks like {_words(kind)}, as {why}.",
-    )  # fmt: skip
+    said = f"No readings for {mark(round(length), 's')}: it looks like {_words(kind)}, as {why}."
+    if t.size > 2 and not beat.on_change and length <= settings("trace")["gap"]["own_rhythm"] * beat.usual_s:
+        every = mark(round(beat.usual_s), "s")
+        if kind is Silence.SENSOR:
+            kind = Silence.BETWEEN
+            said = f"The logger reads every {every}; between two readings nothing is known of the bath."
+        else:
+            said = f"The logger reads every {every}; between two readings it looks like {_words(kind)}, as {why}."
+    return Gap(float(t[i]), float(t[i + 1]), before, after, kind, trusted, said)
 
 
 def _fallen(

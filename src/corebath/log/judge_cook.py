@@ -21,11 +21,13 @@ def judge_cook(
     core: Pair,
     seen_fine: datetime | None = None,
     trust_silence: bool = False,
+    logged: bool | None = None,
 ) -> tuple[AsCooked, Judged]:
     """The cook as it happened until now, or until it was pulled, and the verdict on it.
 
     request : of the plan that is cooked;  bath, core : readings in rising time, seconds since 1970 in UTC and [degC]
     seen_fine : when the bath was last seen at its set point;  trust_silence : the power is known not to have failed
+    logged : the readings of the bath are a logger's, None to go by how frequent they are
 
     Of several set points since drop-in the lowest counts for the whole cook, for when the bath arrived at another is
     not known. Raises ValueError before the food is in.
@@ -37,15 +39,18 @@ def judge_cook(
     if end <= dropped.at:
         raise ValueError("the moment judged must lie after drop-in")
     start_s = dropped.at.timestamp()
+    set_points = _set_points(cook, dropped.at, end)
     happened = as_cooked(
         request,
-        min(_set_points(cook, dropped.at, end)),
+        min(set_points),
         until_s=elapsed_s(dropped.at, end),
         bath=(bath[0] - start_s, bath[1]),
         core=(core[0] - start_s, core[1]),
         off=tuple(_off(cook, dropped.at, end)),
         seen_fine_s=None if seen_fine is None else elapsed_s(dropped.at, seen_fine),
         trust_silence=trust_silence,
+        logged=logged,
+        highest_set_C=max(set_points),
     )
     return happened, verdict(happened, request.subject, request.authority)
 

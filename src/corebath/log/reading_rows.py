@@ -66,10 +66,12 @@ def raw_readings(session: Session, cook_id: int) -> Iterator[Raw]:
     return (tuple(row) for row in found)
 
 
-def count_sources(session: Session, cook_id: int) -> dict[str, int]:
-    """How many readings a cook has from each source."""
+def count_sources(session: Session, cook_id: int, place: Place | None = None) -> dict[str, int]:
+    """How many readings a cook has from each source, of one place or of all."""
     t = _table().c
     wanted = select(t.source, func.count()).where(t.cook_id == cook_id).group_by(t.source).order_by(t.source)
+    if place is not None:
+        wanted = wanted.where(t.place == place.value)
     return {row[0]: row[1] for row in session.connection().execute(wanted)}
 
 

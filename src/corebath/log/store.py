@@ -153,11 +153,11 @@ class Store:
             cook_rows.cook_row(session, cook_id)
             return reading_rows.read_readings(session, cook_id, place)
 
-    def sources(self, cook_id: int) -> dict[str, int]:
+    def sources(self, cook_id: int, place: Place | None = None) -> dict[str, int]:
         """How many readings a cook has from each source."""
         with self._read() as session:
             cook_rows.cook_row(session, cook_id)
-            return reading_rows.count_sources(session, cook_id)
+            return reading_rows.count_sources(session, cook_id, place)
 
     def remove_readings(self, cook_id: int, source: str) -> int:
         """Take back all readings of one source, a file imported by mistake for instance; returns how many."""

@@ -29,6 +29,8 @@ class Limits:
     ahead_s: int
     lowest_reading_C: float
     highest_reading_C: float
+    lowest_bath_C: float
+    highest_bath_C: float
 
 
 @cache
@@ -51,3 +53,12 @@ def check_readings(*values_C: float) -> None:
     low, high = limits().lowest_reading_C, limits().highest_reading_C
     if not all(low <= value <= high for value in values_C):
         raise ValueError(f"a reading must lie between {mark(low, 'C')} and {mark(high, 'C')}")
+
+
+def check_bath(value_C: float) -> None:
+    """Raise ValueError unless a temperature is one that the water of a bath can have [degC]."""
+    low, high = limits().lowest_bath_C, limits().highest_bath_C
+    if not low <= value_C <= high:
+        raise ValueError(
+            f"a reading of the bath must lie between {mark(low, 'C')} and {mark(high, 'C')}, as water does"
+        )

@@ -70,9 +70,7 @@ class Unheated:
         It cools as fast as it can and is heated as late as it can be; a trusted silence stays within the sensor's step.
         """
         if gap.trusted:
-            assert gap.before_C is not None
-            assert gap.after_C is not None
-            return _level(gap, min(gap.before_C, gap.after_C) - step_K)
+            return _level(gap, min(c for c in (gap.before_C, gap.after_C) if c is not None) - step_K)
         start_C = gap.before_C
         if start_C is None:
             start_C = self.room_C if gap.after_C is None else min(self.room_C, gap.after_C)

@@ -19,6 +19,7 @@ from corebath.safety.subject import Subject
 from corebath.units import mark
 
 from .as_cooked import AsCooked
+from .faults import Failed
 from .finish import Broken, Clocks, Finish, back_s, find_finish
 from .settings import settings
 
@@ -105,12 +106,12 @@ def verdict(cooked: AsCooked, subject: Subject, authority: Authority) -> Judged:
         decision = Decision.KEEP
         left = clocks.left_s(worst)
         back = _in_time(cooked, clocks, left)
-        sentence = _keep_sentence(cooked, left, back)
+        sentence = _keep_sentence(cooked, left, back) + _began_warm(cooked, clocks)
         reasons = tuple(_said(f) for f in findings if f.binding and clocks.decides(f))
     elif finish is not None:
         decision = Decision.FINISH
         left = clocks.left_s(worst)
-        sentence = _finish_sentence(cooked, finish)
+        sentence = _finish_sentence(cooked, finish) + _began_warm(cooked, clocks)
         reasons = (*(_said(f) for f in unmet), *finish.why)
     else:
         decision = Decision.BIN
@@ -118,11 +119,13 @@ def verdict(cooked: AsCooked, subject: Subject, authority: Authority) -> Judged:
         sentence = _DOUBT if doubt else "Bin it."
         reasons = tuple(f"{b.title}: {b.why}" for b in broken) or (*(_said(f) for f in unmet), _too_late(unmet))
         reasons = (*reasons, NOT_UNDONE)
+    if decision is not Decision.BIN:
+        reasons = (*reasons, *_overcooked(cooked))
     deciding = [(b.title, b.source) for b in broken]
     if not broken:
         decides = unmet if decision is Decision.BIN and unmet else [f for f in findings if f.binding]
         deciding = [(f.title, f.source) for f in decides if clocks.decides(f)]
-    fault_s = cooked.faults[0].start_s if cooked.faults else cooked.until_s
+    fault_s = cooked.cold_faults[0].start_s if cooked.cold_faults else cooked.until_s
     pasteurised, told = _pasteurised(cooked, subject, authority, fault_s)
     return Judged(
         decision=decision, sentence=sentence, doubt=doubt, why=(*reasons, DEFER), rules=tuple(deciding),
@@ -173,11 +176,16 @@ def _worse(first: Sequence[Finding], second: Sequence[Finding]) -> tuple[Finding
 def _pasteurised(cooked: AsCooked, subject: Subject, authority: Authority, fault_s: float) -> tuple[bool | None, str]:
     binding = _reducing(binding_lethality(subject, authority))
     rules = binding or _reducing(reported_lethality(subject, authority))[:1]
-    before = "before the fault" if cooked.faults else "by now"
+    before = "before the fault" if cooked.cold_faults else "by now"
     if not rules:
         return None, f"No rule that asks for a reduction at the core is held for {subject.kind}, so that is not known."
     names = " and ".join(f"“{rule.title}”" for rule in rules)
     if all(_met_s(rule, cooked.worst) <= fault_s for rule in rules):
+        if cooked.known.on_trust:
+            return (
+                True,
+                f"The core was pasteurised {before} even where the piece is slow, by {names}: if the bath held.",
+            )
         return True, f"The core was pasteurised {before} even in the worst case, by {names}."
     hope = all(_met_s(rule, cooked.best) <= fault_s for rule in rules)
     note = " In the best case it was." if hope else ""
@@ -207,6 +215,13 @@ def _holds(cooked: AsCooked) -> bool:
 
 
 def _keep_sentence(cooked: AsCooked, left_s: float | None, back: float | None) -> str:
+    if left_s is None and any(f.kind is Failed.TOO_HOT and f.end_s is None for f in cooked.faults):
+        return (
+            "Keep it: no binding rule is broken even in the worst case, and it is still hot. The bath is too hot: "
+            f"check it with another thermometer and bring it down to {mark(round(cooked.set_point_C, 1), 'C')}."
+        )
+    if left_s is None and cooked.known.on_trust:
+        return "Keep it, if the bath held its set point: then no binding rule is broken, and it is still hot."
     if left_s is None:
         return "Keep it: no binding rule is broken even in the worst case, and it is still hot. Go on as planned."
     if _holds(cooked):
@@ -217,6 +232,28 @@ def _keep_sentence(cooked: AsCooked, left_s: float | None, back: float | None) -
         else f"or put it back into its bath at once: it takes {mark(60.0 * ceil(back / 60.0), 's')} to be hot again"
     )
     return f"Keep it, but act now: eat it within {_down(left_s)}, {again}. Do not keep it for another day."
+
+
+def _began_warm(cooked: AsCooked, clocks: Clocks) -> str:
+    """What is left to ask of food that was not cold when it dropped in; empty for food that was."""
+    if clocks.control is None or cooked.piece.start_C <= clocks.control.figures["low_C"]:
+        return ""
+    low = mark(clocks.control.figures["low_C"], "C")
+    return (
+        f" But it dropped in at {mark(round(cooked.piece.start_C, 1), 'C')}, and how long it had been above {low} "
+        "before is not known and counts in no figure here: if that was more than an hour or so, or nobody knows, bin "
+        "it."
+    )
+
+
+def _overcooked(cooked: AsCooked) -> Iterator[str]:
+    """What a bath that was too hot did to the food."""
+    hottest_C = float(cooked.best.core_C.max())
+    if any(f.kind is Failed.TOO_HOT for f in cooked.faults) and hottest_C > cooked.set_point_C + _WITHIN_K:
+        yield (
+            f"If the readings are right, the core came up to {mark(round(hottest_C, 1), 'C')}: the food is cooked "
+            f"further than at {mark(round(cooked.set_point_C, 1), 'C')}, firmer and drier."
+        )
 
 
 def _finish_sentence(cooked: AsCooked, finish: Finish) -> str:

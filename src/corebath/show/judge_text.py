@@ -4,9 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+import numpy as np
+
 from corebath.ask.judge import Answered
+from corebath.log.credited import measured
+from corebath.log.settings import settings
 from corebath.safety.authority import profile
-from corebath.units import Preference, render, show_duration
+from corebath.units import Preference, mark, render, show_duration
 
 from .plain import judged, rendered, sections
 from .words import body_words, capital, food_words
@@ -43,11 +47,24 @@ def band_lines(answer: Answered, preference: Preference, *, both: bool = True) -
 def bath_lines(answer: Answered, preference: Preference) -> Iterator[str]:
     """Faults and gaps in the order of time, each with when it began."""
     found = [(f.start_s, f"{capital(f.kind)}: {f.why}") for f in answer.cooked.faults]
-    found += [(g.start_s, g.why) for g in answer.cooked.gaps]
-    if not found:
-        yield "It held its set point throughout."
+    # The gaps of a slow logger are all told alike: once is enough.
+    told = {gap.why: gap.start_s for gap in reversed(answer.cooked.gaps)}
+    found += [(start_s, why) for why, start_s in told.items()]
+    if answer.cooked.only_core:
+        yield "The bath was not measured."
+    elif not found:
+        yield render(_held(answer), preference)
     for start_s, text in sorted(found):
         yield f"{show_duration(_rounded(max(start_s, 0.0)))} after drop-in: {render(text, preference)}"
+
+
+def _held(answer: Answered) -> str:
+    """What the readings of a bath without a fault show."""
+    rules, (times, values) = settings("trace"), measured(answer.cooked.known)
+    off_K = np.abs(values[times >= 0] - answer.cooked.piece.bath_C)
+    if off_K.max(initial=0.0) <= rules["fine"]["below_K"]:
+        return f"Every reading found it within {mark(rules['fine']['below_K'], 'K')} of its set point."
+    return f"No reading shows it too cold or too hot for {mark(rules['fine']['for_s'], 's')} or longer."
 
 
 def _about(answer: Answered, preference: Preference) -> str:

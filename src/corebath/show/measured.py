@@ -8,7 +8,7 @@ import numpy as np
 
 from corebath.heat.grid import Array
 from corebath.log.as_cooked import AsCooked, averaged
-from corebath.log.known import Stretch
+from corebath.log.parts import Stretch
 from corebath.units import show_duration
 
 from .drawing import Anchor, Area, Hatch, Line, Mark, Point, Text, box

@@ -20,7 +20,9 @@ from corebath.plan.plan import Plan
 from corebath.safety.rules import binding_lethality
 
 Pair = tuple[NDArray[np.float64], NDArray[np.float64]]
-_SEEN_FINE = (Happening.DROPPED_IN, Happening.TOPPED_UP, Happening.BATH_ON)
+_SEEN_FINE = (Happening.DROPPED_IN, Happening.TOPPED_UP)
+_WORKED = (*_SEEN_FINE, Happening.BATH_ON)  # on again it works, though it may be cold still
+_TYPED = "typed"
 _SHORTEST_s = 60.0
 
 
@@ -42,17 +44,18 @@ def judged(cook: Cook, store: Store, plan: Plan, now: datetime) -> tuple[AsCooke
     told = replace(cook, events=tuple(sorted(events, key=lambda e: e.at)))
     return judge_cook(
         told, plan.request, now=now, bath=bath, core=store.readings(cook.id, Place.CORE),
-        seen_fine=_last_fine(cook, until),
+        seen_fine=_last(_SEEN_FINE, cook, until),
+        logged=True if set(store.sources(cook.id, Place.BATH)) - {_TYPED} else None,
     )  # fmt: skip
 
 
 def _began(cook: Cook, fault: Event) -> datetime:
     """When the bath went off: the time told or, when that is just when it was found, when it was last seen fine."""
-    return _last_fine(cook, fault.at) or fault.at if fault.at == fault.told_at else fault.at
+    return _last(_WORKED, cook, fault.at) or fault.at if fault.at == fault.told_at else fault.at
 
 
-def _last_fine(cook: Cook, before: datetime) -> datetime | None:
-    return max((e.at for e in cook.events if e.happening in _SEEN_FINE and e.at < before), default=None)
+def _last(happenings: tuple[Happening, ...], cook: Cook, before: datetime) -> datetime | None:
+    return max((e.at for e in cook.events if e.happening in happenings and e.at < before), default=None)
 
 
 def estimated(cook: Cook, store: Store, plan: Plan, now: datetime) -> Estimate | None:

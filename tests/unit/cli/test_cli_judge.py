@@ -145,6 +145,58 @@ def test_questions_and_refusals(text: str, more: tuple[str, ...], words: str, tm
     assert result.stderr[0] == result.stderr[0].upper()
 
 
+def _written(tmp_path: Path, pair: tuple[np.ndarray, np.ndarray]) -> str:
+    path = tmp_path / "few.csv"
+    path.write_text(as_csv(pair), encoding="utf-8")
+    return str(path)
+
+
+def test_a_single_reading_judged_a_day_later_is_no_evidence(tmp_path: Path) -> None:
+    file = _written(tmp_path, (np.array([0.0]), np.array([57.0])))
+    result = run(file, *CHUCK, "--set", "57 C", "--found", "24 h")
+    assert result.exit_code == 1
+    assert "in doubt, bin it" in result.stdout
+    assert "The readings end 24 h before the moment judged." in result.stdout
+    assert run(file, *CHUCK, "--set", "57 C", "--found", "24 h", "--power", "held").exit_code == 0
+
+
+def test_what_the_readings_of_a_bath_show(tmp_path: Path) -> None:
+    t, y = steady(57.0, 4.0, every_s=600.0)
+    assert "Every reading found it within 1.5 °C" in run(_written(tmp_path, (t, y)), *CHUCK, "--set", "57 C").stdout
+    y[5] = 85.0
+    spike = run(_written(tmp_path, (t, y)), *CHUCK, "--set", "57 C").stdout
+    assert "Every reading" not in spike
+    assert "No reading shows it too cold or too hot for 15 min or longer." in spike
+    assert "The bath reading of 85 °C (185 °F) 50 min after drop-in lies above" in spike
+    assert "stands in line 7." in spike
+    hot = run(_written(tmp_path, steady(67.0, 4.0)), *CHUCK, "--set", "57 C").stdout
+    assert "Too hot: The bath was above its 57 °C" in hot
+    assert "cooked further than at 57 °C" in hot
+    hourly = run(_written(tmp_path, steady(57.0, 6.0, every_s=3600.0)), *CHUCK, "--set", "57 C").stdout
+    assert hourly.count("The logger reads every 1 h") == 1
+    assert "silent sensor" not in hourly
+
+
+def test_the_core_alone_says_nothing_of_the_bath(tmp_path: Path) -> None:
+    path = tmp_path / "core.csv"
+    t, y = steady(57.0, 4.0)
+    path.write_text(as_csv((t, np.minimum(5 + t / 100, y)), head="Time,Core (°C)"), encoding="utf-8")
+    assert "The bath was not measured." in run(str(path), *CHUCK, "--set", "57 C").stdout
+
+
+def test_a_set_point_is_not_taken_from_two_odd_readings(tmp_path: Path) -> None:
+    y = np.full(10, 57.0)
+    y[5:7] = 85.0
+    result = run(_written(tmp_path, (np.arange(10) * 600.0, y)), *CHUCK)
+    assert result.exit_code == 2
+    assert "Say what the bath was set to" in result.stderr
+
+
+def test_food_that_was_not_cold_is_asked_about(tmp_path: Path) -> None:
+    result = run(_written(tmp_path, steady(57.0, 4.0)), *CHUCK, "--set", "57 C", "--start", "25 C")
+    assert "But it dropped in at 25 °C" in result.stdout.splitlines()[1]
+
+
 def test_no_file_and_no_food(tmp_path: Path) -> None:
     missing = run(str(tmp_path / "none.csv"), *CHUCK)
     assert missing.exit_code == 2

@@ -126,7 +126,41 @@ def test_missing_values_and_faults_of_the_sensor_are_left_out_and_counted() -> N
     rows = [f"2027-05-01 18:{i:02d},{v}" for i, v in enumerate(["57.0", "", "NaN", "-127.0", "57.1", "57.2", "57.1"])]
     found = read("\n".join(["time,bath (C)", *rows]))
     assert values(found) == [57.0, 57.1, 57.2, 57.1]
-    assert "1 row with no real temperature left out" in " ".join(found.sentences)
+    assert "1 row with no real temperature left out (line 5 says '-127.0')" in " ".join(found.sentences)
+
+
+def test_a_missing_sensor_and_a_sparse_odd_row_do_not_spoil_a_file() -> None:
+    """One row in five, two at which the sensor was not there, and readings that are no water's: left out and named."""
+    lines = ["time,bath (C)", *(f"2027-05-01 18:0{i},{v}" for i, v in enumerate(["57", "-127", "57", "57", "57"]))]
+    assert values(read("\n".join(lines))) == [57.0] * 4
+    lines += ["", *(f"2027-05-01 18:1{i},{v}" for i, v in enumerate(["-127", "57", "149", "57", "57"]))]
+    found = read("\n".join(lines))
+    assert values(found) == [57.0] * 7
+    bath = found.of(Place.BATH)
+    assert bath is not None
+    assert bath.line.tolist() == [2, 4, 5, 6, 9, 11, 12]
+    assert "3 rows with no real temperature left out (line 3 says '-127')" in " ".join(found.sentences)
+
+
+@pytest.mark.parametrize("value", ["149", "-20"])
+def test_a_bath_that_is_no_water_is_refused_with_its_row(value: str) -> None:
+    rows = "".join(f"2027-05-01 18:{i:02d},{value}\n" for i in range(20))
+    with pytest.raises(
+        ValueError, match=f"20 of 20 readings of the bath .* line 2 says '{value}'.* take those lines out"
+    ):
+        read("time,bath (C)\n" + rows)
+
+
+def test_a_cell_that_is_no_time_is_named_with_its_line() -> None:
+    text = "time,bath (C)\n2027-05-01 18:00,57\nyesterday,57\n2027-05-01 18:20,57\n"
+    with pytest.raises(ValueError, match="line 3 of the file says 'yesterday' where a time should stand"):
+        read(text)
+    many = "".join(f"2027-05-01 18:{i:02d},57\n" for i in range(20))
+    assert "1 row without a time left out: line 22 says 'yesterday'" in " ".join(
+        read("time,bath (C)\n" + many + "yesterday,57\n").sentences
+    )
+    with pytest.raises(ValueError, match="6 of 26 rows have no time that makes sense: line 22 says 'soon'"):
+        read("time,bath (C)\n" + many + "soon,57\n" * 6)
 
 
 def test_rows_out_of_order_and_twice() -> None:

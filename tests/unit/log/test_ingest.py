@@ -64,6 +64,8 @@ def test_a_payload_becomes_readings(
         ("57.3", "does not say whether it is of the core or of the bath"),
         (57.3, "does not say whether it is of the core or of the bath"),
         ("[57.3]", "must hold objects with a core or a bath temperature"),
+        ({"bath": 149}, "a reading of the bath must lie between"),
+        ({"bath": -20, "core": 4}, "a reading of the bath must lie between"),
         ({}, "needs a core or a bath temperature"),
         ({"t": 1, "unit": "C"}, "clock is not set: it says 1970"),
         ({"t": 1795607940, "unit": "C"}, "needs a core or a bath temperature"),
