@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import datetime, time, timedelta
@@ -13,16 +12,17 @@ from corebath.log.gear import Kitchen
 from corebath.plan.menu.menu import Ahead, Course, Dish, Menu, MenuBath
 from corebath.plan.water import usual_night
 from corebath.safety.authority import Authority
-from corebath.units import NotUnderstood, Preference
+from corebath.units import Ambiguous, NotUnderstood, Preference, TemperatureUnit
 
 from .bath import parse_night
-from .degrees import UNITS
+from .degrees import UNITS, parse_degrees
 from .equipment import equipment_of
 from .menu_question import DISH, KINDS, Kind, MenuQuestion, Row
 from .question import Question, short
 from .restate import spelt
 from .understand import Misunderstood, Reader, understand
 from .when import parse_when, parse_zone
+from .when_words import days_of
 
 FEWEST_DISHES, MOST_DISHES = 2, 12
 MOST_COURSES, MOST_BATHS = 6, 4
@@ -30,7 +30,6 @@ MOST_PANS, MOST_HANDS = 8, 4
 NEVER = "never"
 _COURSE, _DISH, _BATH = KINDS
 _LONGEST_NAME = 40
-_DAY = re.compile(r"\d{4}-\d{2}-\d{2}|\b(today|tonight|tomorrow|mon|tue|wed|thu|fri|sat|sun)", re.IGNORECASE)
 _HALF_A_DAY = timedelta(hours=12)
 
 
@@ -48,8 +47,8 @@ def understand_menu(question: MenuQuestion, now: datetime, kitchen: Kitchen) -> 
     reader = _Menu(question, now, kitchen)
     courses = reader.courses()
     dishes, baths = tuple(reader.dishes(courses)), tuple(reader.baths())
-    pans = reader.count("pans", "the number of pans", MOST_PANS)
-    hands = reader.count("hands", "the number of cooks", MOST_HANDS)
+    pans = reader.count("pans", "a number of pans", MOST_PANS)
+    hands = reader.count("hands", "a number of pairs of hands", MOST_HANDS)
     night = reader.night()
     if reader.sentences:
         raise Misunderstood(reader.sentences, reader.choices)
@@ -97,6 +96,7 @@ class _Menu:
         top.check("units", question.units, tuple(UNITS))
         self.preference = top.preference
         self._take(top)
+        self._measure(top.degree)
         # Each dish is asked with what is clear of the whole, so that one mistake is told once.
         unclear: dict[str, Any] = dict.fromkeys(top.sentences, "")
         self.shared = replace(question, **unclear)
@@ -115,12 +115,12 @@ class _Menu:
     def times(self) -> list[datetime | None]:
         """When each course is on the table. A time without a day is that nearest to the course that names one."""
         rows = self.question.courses
-        first = next((i for i, row in enumerate(rows) if _DAY.search(row.eat)), 0)
+        first = next((i for i, row in enumerate(rows) if days_of(row.eat).names_day), 0)
         order = sorted(range(len(rows)), key=lambda i: i != first)
         found: list[datetime | None] = [None] * len(rows)
         for i in order:
             text, anchor = rows[i].eat, found[first] if i != first else None
-            near = anchor if anchor is not None and not _DAY.search(text) else None
+            near = anchor if anchor is not None and not days_of(text).names_day else None
             try:
                 if not text:
                     raise NotUnderstood("say when it is on the table: a time such as 19:30, or a day and a time")
@@ -187,6 +187,17 @@ class _Menu:
                 self._tell(_BATH, i, name, field, sentence)
             if equipment is not None:
                 yield MenuBath(name, equipment)
+
+    def _measure(self, degree: TemperatureUnit | None) -> None:
+        """The kitchen with the fridge as measured for this menu. degree : of a bare number"""
+        if not self.question.fridge:
+            return
+        try:
+            self.kitchen = replace(self.kitchen, fridge_C=parse_degrees("fridge", self.question.fridge, degree))
+        except ValueError as error:
+            self.sentences["fridge"] = str(error)
+            if isinstance(error, Ambiguous):
+                self.choices["fridge"] = error.choices
 
     def _called(self, row: Row) -> Row:
         """A bath without a name is called after its vessel, where the kitchen has a name for that."""

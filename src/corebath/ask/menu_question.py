@@ -11,7 +11,7 @@ from urllib.parse import urlencode
 from .question import Question
 
 TOP = ("zone", "rules", "units", "guests")
-KITCHEN = ("pans", "hands", "asleep")
+KITCHEN = ("pans", "hands", "asleep", "fridge")
 COURSE = ("name", "eat")
 DISH = (
     "name", "course", "food", "pieces", "thick", "wide", "long", "shape", "mass", "state", "start", "handling",
@@ -59,6 +59,7 @@ class MenuQuestion:
 
     zone, rules, units, guests : as in `Question`, for the whole menu
     pans, hands : how many;  asleep : hours in which nothing is asked of the cook ("23:00-07:00"), or "never"
+    fridge : as measured between the food
     courses, dishes, baths : one row each; no bath means the usual one of the kitchen
     """
 
@@ -69,6 +70,7 @@ class MenuQuestion:
     pans: str = ""
     hands: str = ""
     asleep: str = ""
+    fridge: str = ""
     courses: tuple[Row, ...] = ()
     dishes: tuple[Row, ...] = ()
     baths: tuple[Row, ...] = ()

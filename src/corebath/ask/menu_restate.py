@@ -9,6 +9,7 @@ from corebath.bath.vessel import Vessel
 from corebath.plan.equipment import Equipment
 from corebath.plan.menu.answer import Served
 from corebath.plan.menu.menu import Ahead, Dish, Menu, MenuBath
+from corebath.plan.request import State
 
 from .menu import NEVER, dish_question
 from .menu_question import BATH, DISH, MenuQuestion, Row
@@ -53,6 +54,8 @@ def served_question(question: MenuQuestion, asked: Menu, served: Served) -> Ques
     baths = dict(zip((bath.name for bath in asked.baths), question.baths or (Row(),), strict=True))
     row = baths.get(served.bath, Row())
     bath = {name: getattr(row, name) for name in BATH if name in Question.names()}
+    if not base.start and request.state is State.FRIDGE:
+        bath["start"] = question.fridge
     return restated(base.changed(**bath), fixed)
 
 

@@ -19,7 +19,7 @@ from corebath.show.lanes_chart import lanes_drawing
 from corebath.show.menu_csv import menu_as_csv
 from corebath.show.menu_json import menu_as_json
 from corebath.show.menu_text import menu_as_text
-from corebath.show.menu_words import menu_name, works
+from corebath.show.menu_words import menu_broken, menu_name, works
 from corebath.units import METRIC, Preference, render
 
 from .asking import kitchen, refuse
@@ -39,7 +39,7 @@ _WRITTEN = click.Path(dir_okay=False, path_type=Path)
 def command(
     file: Path | None, example: bool, as_json: bool, chart: Path | None, table: Path | None, calendar: Path | None
 ) -> None:
-    """Plan a menu. Exit code 1 when it cannot be met or no way was found, 2 when it is not understood."""
+    """Plan a menu. Exit code 1 when it has no answer or a binding rule is not met, 2 when it is not understood."""
     if example:
         click.echo(example_file(), nl=False)
         return
@@ -68,7 +68,7 @@ def command(
         print_chart(lambda wide: lanes_drawing(plan, preference, wide=wide))
     if not works(plan) and (chart or table or calendar):
         echo("This menu has no answer as asked, so no file was written.", err=True)
-    raise SystemExit(0 if works(plan) else 1)
+    raise SystemExit(0 if works(plan) and not menu_broken(plan) else 1)
 
 
 def _read(file: Path) -> str:

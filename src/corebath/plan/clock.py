@@ -35,3 +35,8 @@ def clocks_change(start: datetime, end: datetime, zone: ZoneInfo) -> timedelta:
     assert before is not None
     assert later is not None
     return later - before
+
+
+def long_day(moment: datetime) -> str:
+    """Its day in words, without the year: "Sunday 31 October"."""
+    return f"{moment:%A} {moment.day} {moment:%B}"

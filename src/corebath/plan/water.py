@@ -245,7 +245,7 @@ def _statements(
     bath = start.bath
     litres = start.filled.volume_m3(equipment.fill_C) * 1000
     yield (
-        f"Fill in {mark(round(litres, 1), 'L')} of water at {mark(equipment.fill_C, 'C')}, "
+        f"Fill with {mark(round(litres, 1), 'L')} of water at {mark(equipment.fill_C, 'C')}, "
         f"{mark(round(start.filled.level_m(equipment.fill_C), 3), 'm')} deep."
     )
     endless = start.warm_up.time_s.high == inf

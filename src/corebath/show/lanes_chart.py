@@ -241,6 +241,8 @@ class _Chart:
         left = min(left, self.right - _LEAST - 2)
         right = max(strip.x(end), left + _LEAST)
         text = self._words(span.label)
+        if former is not None:
+            text = text.rpartition(", ")[2]  # the bar before names the food
         spots: tuple[tuple[float, float, Anchor], ...] = (
             (right - left - 8, left + 5, "start"),
             (self.right - right - 10, right + 5, "start"),
@@ -251,8 +253,6 @@ class _Chart:
         wanted = text_width(text, SIZE)
         room, x, anchor = next((s for s in spots if s[0] >= wanted), max(spots[1:], key=lambda s: s[0]))
         lines = tuple(_cut(line, room) for line in wrap(text, room, SIZE))
-        if former is not None and x != left + 5:
-            lines, x, anchor = (), left, "start"
         width = max((text_width(line, SIZE) for line in lines), default=0.0)
         reach = (min(left, x - width), right) if anchor == "end" else (left, max(right, x + width))
         ends = (start >= strip.start_s, end <= strip.end_s)
@@ -315,7 +315,15 @@ def _apart(a: _Item, b: _Item) -> bool:
 def _followed(span: Span, spans: tuple[Span, ...]) -> Span | None:
     """The bar of a lane that ends where this one begins and is called the same."""
     return next(
-        (o for o in spans if o is not span and o.end == span.start and o.label.split(",")[0] == span.label), None
+        (
+            o
+            for o in spans
+            if o is not span
+            and span.kind == "hold"
+            and o.end == span.start
+            and o.label.rpartition(", ")[0] == span.label.rpartition(", ")[0]
+        ),
+        None,
     )
 
 

@@ -48,7 +48,7 @@ def _question(plan: MenuPlan, preference: Preference) -> Iterator[str]:
     for bath in menu.baths:
         yield f"{capital(bath.name)}: {equipment_words(bath.equipment, preference)}."
     sleep = "" if menu.asleep is None else f", asleep from {menu.asleep[0]:%H:%M} to {menu.asleep[1]:%H:%M}"
-    yield f"Pans: {menu.pans}; cooks: {menu.hands}{sleep}; time zone {menu.zone.key}."
+    yield f"Pans: {menu.pans}; pairs of hands: {menu.hands}{sleep}; time zone {menu.zone.key}."
     yield f"Rules of: {profile(menu.dishes[0].request.authority).name}."
 
 

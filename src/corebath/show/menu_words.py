@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from itertools import groupby
 
+from corebath.plan.clock import long_day
 from corebath.plan.menu.answer import MenuPlan, MenuTask, Proof, Served
 from corebath.safety.cautions import Caution
 from corebath.safety.finding import Finding, Verdict
@@ -35,7 +36,10 @@ def works(plan: MenuPlan) -> bool:
 
 
 def menu_answer(plan: MenuPlan, preference: Preference) -> str:
-    """When each course is on the table, which bath stands at what in what order, how sure that is. One sentence."""
+    """When each course is on the table, which bath stands at what in what order, what rules stand open, how sure it is.
+
+    Short sentences, each of which can be said in another language by itself.
+    """
     return _works(plan, preference) if works(plan) else _fails(plan, preference)
 
 
@@ -127,13 +131,13 @@ def menu_name(plan: MenuPlan) -> str:
 
 
 def bath_words(plan: MenuPlan, preference: Preference) -> Iterator[str]:
-    """Each bath in a phrase: "soup pot first at 85 °C for carrots, then at 56 °C for steaks"."""
+    """Each bath in a sentence: "Soup pot: first at 85 °C for carrots, then at 56 °C for steaks."."""
     for bath, group in groupby(bath_uses(plan), key=lambda use: use.bath):
-        uses = list(group)
-        said = [
-            f"at {show_temperature(use.set_point_C, preference, both=False)} for {listed(use.names)}" for use in uses
-        ]
-        yield f"the {bath} {'first ' if len(said) > 1 else ''}{', then '.join(said)}"
+        told = [(show_temperature(u.set_point_C, preference, both=False), listed(u.names)) for u in group]
+        (at, foods), *rest = told
+        said = [f"first at {at} for {foods}"] if rest else [f"at {at} for {foods}"]
+        said += [f"then at {later} for {others}" for later, others in rest]
+        yield f"{capital(bath)}: {', '.join(said)}."
 
 
 def listed(words: tuple[str, ...] | list[str]) -> str:
@@ -142,39 +146,59 @@ def listed(words: tuple[str, ...] | list[str]) -> str:
 
 
 def _works(plan: MenuPlan, preference: Preference) -> str:
-    tables = [_table(plan, i) for i in range(len(plan.menu.courses))]
-    return f"{capital(listed(tables))}: {'; '.join(bath_words(plan, preference))}; {sure(plan)}."
+    tables = (_table(plan, i) for i in range(len(plan.menu.courses)))
+    return " ".join((*tables, *bath_words(plan, preference), *broken_words(plan, preference), sure(plan)))
+
+
+def menu_broken(plan: MenuPlan) -> bool:
+    """True when a binding rule of a dish, its water or its keeping is not met, or not known to be."""
+    return any(finding.binding for served in plan.served for finding in open_findings(served))
+
+
+def broken_words(plan: MenuPlan, preference: Preference) -> Iterator[str]:
+    """Each binding rule that is not met, or not known to be, in a sentence with the dishes it is for."""
+    found: dict[tuple[str, Verdict], list[str]] = {}
+    for served in plan.served:
+        for finding in open_findings(served):
+            if finding.binding:
+                title = render(finding.title, preference, both=False)
+                found.setdefault((title, finding.verdict), []).append(served.dish.name)
+    for (title, verdict), names in found.items():
+        foods = listed(list(dict.fromkeys(names)))
+        if verdict is Verdict.NOT_MET:
+            yield f"A binding rule is not met for {foods}: “{title}”."
+        else:
+            yield f"Whether a binding rule is met is not known for {foods}: “{title}”."
 
 
 def sure(plan: MenuPlan) -> str:
-    """How good the answer is known to be, without a full stop."""
+    """How good the answer is known to be, a sentence."""
     if plan.proof is Proof.BEST:
-        return "by the weights of the menu none is better, which is proved"
-    return f"a better order is not ruled out, but could gain {max(100 * plan.gap, 1):.0f} % at most"
+        return "No better order exists by the menu's own scoring (proved)."
+    return f"A better order is not ruled out; it could gain {max(100 * plan.gap, 1):.0f} % at most."
 
 
 def _table(plan: MenuPlan, i: int) -> str:
-    """When a course is on the table; its day where that is another than the course before."""
+    """When a course is on the table, a sentence; its day where that is another than the course before."""
     course = plan.menu.courses[i]
     here = course.at.astimezone(plan.menu.zone)
     before = plan.menu.courses[i - 1].at.astimezone(plan.menu.zone) if i else None
-    day = "" if before is not None and before.date() == here.date() else f" on {here:%A} {here.day} {here:%B}"
-    return f"{course.name} on the table at {here:%H:%M}{day}"
+    if before is not None and before.date() == here.date():
+        return f"{capital(course.name)} on the table at {here:%H:%M}."
+    return f"{capital(course.name)} on the table at {here:%H:%M} on {long_day(here)}."
 
 
 def _fails(plan: MenuPlan, preference: Preference) -> str:
+    said = ["This menu cannot be cooked as asked."]
     if plan.proof is Proof.UNKNOWN:
-        return "Neither a way to cook this menu nor a proof that there is none was found in the time there was."
-    wishes = listed([f"“{render(w.words, preference, both=False)}”" for w in plan.conflict])
-    why = (
-        f", because {wishes} cannot be had together"
-        if len(plan.conflict) > 1
-        else f", because of {wishes}"
-        if wishes
-        else ""
-    )
-    offer = "no menu near it was found that works"
+        said = ["Neither a way to cook this menu nor a proof that there is none was found."]
+    wishes = [f"“{render(w.words, preference, both=False)}”" for w in plan.conflict]
+    if len(wishes) > 1:
+        said.append(f"These cannot be had together: {', '.join(wishes)}.")
+    elif wishes:
+        said.append(f"This cannot be had: {wishes[0]}.")
     if plan.ways_out:
-        change = render(plan.ways_out[0].change, preference).rstrip(".").replace(". ", "; ")
-        offer = f"the cheapest way out found is this: {change[0].lower()}{change[1:]}"
-    return f"This menu cannot be cooked as asked{why}; {offer}."
+        said.append(f"The smallest change found that works: {capital(render(plan.ways_out[0].change, preference))}")
+    else:
+        said.append("No menu near it was found that works.")
+    return " ".join(said)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import json
+import re
 import tempfile
 from datetime import UTC, datetime, timedelta
 from functools import cache
@@ -40,10 +41,13 @@ pieces = 8
 thick = "25 mm"
 mass = "80 g"
 want = "85 C"
+[kitchen]
+fridge = "4 C"
 [[kitchen.baths]]
 vessel = "26 cm x 18 cm"
 heater = "1.1 kW, 8 cm to 14.5 cm"
 cover = "loose-lid"
+weight = "200 g"
 """
 # Nothing that goes through a bath is on the table this soon.
 
@@ -52,6 +56,29 @@ def menu(tmp_path: Path, text: str, *more: str) -> Result:
     path = tmp_path / "dinner.toml"
     path.write_text(text, encoding="utf-8")
     return run("menu", str(path), *more)
+
+
+def test_the_example_meets_its_rules(tmp_path: Path) -> None:
+    result = menu(tmp_path, example_file())
+    assert result.exit_code == 0, result.output
+    assert "Rules that bind and are not met" not in result.output
+
+
+def test_a_binding_rule_that_is_not_met_is_named_and_exits_1(tmp_path: Path) -> None:
+    """Nothing holds the carrots under water, and the fridge was not measured: both stand in the answer."""
+    result = menu(tmp_path, DINNER.replace('weight = "200 g"', "").replace('fridge = "4 C"', ""))
+    assert result.exit_code == 1
+    answer = result.output.partition("The answer\n")[2].split("\n\n")[0]
+    assert "A binding rule is not met for carrots: “All of the food is under water”." in answer
+    assert re.search(r"Whether a binding rule is met is not known for carrots: “[^”]*cold holding", answer)
+    assert "Run sheet" in result.output
+
+
+def test_a_fridge_is_typed_in_degrees(tmp_path: Path) -> None:
+    for said in ("40 C", "warm", "-20 C"):
+        result = menu(tmp_path, DINNER.replace('fridge = "4 C"', f'fridge = "{said}"'))
+        assert result.exit_code == 2
+        assert "Traceback" not in result.output
 
 
 @cache

@@ -16,12 +16,13 @@ import pytest
 from jsonschema import Draft202012Validator, FormatChecker
 from tests.unit.show.show_menus import CHICKEN, NAMES, WORKING, menu_of
 
+from corebath.language.text import translated
 from corebath.safety.finding import Verdict
 from corebath.show.as_json import plan_schema
 from corebath.show.menu_csv import COLUMNS, menu_as_csv
 from corebath.show.menu_json import SCHEMA, menu_as_json, menu_schema
 from corebath.show.menu_text import menu_as_text
-from corebath.show.menu_words import bath_uses, every_finding, menu_answer, menu_cautions, open_findings
+from corebath.show.menu_words import bath_uses, broken_words, every_finding, menu_answer, menu_cautions, open_findings
 from corebath.units import METRIC, US, Preference, render
 
 DOCS = Path(__file__).parents[3] / "docs"
@@ -86,13 +87,15 @@ def test_text_leaves_no_mark_and_loses_nothing(name: str, preference: Preference
 
 
 @EVERY
-def test_the_answer_is_one_sentence_with_tables_and_set_points(name: str) -> None:
+def test_the_answer_is_short_sentences_with_tables_and_set_points(name: str) -> None:
     plan = menu_of(name)
     said = menu_answer(plan, METRIC)
+    sentences = said.removesuffix(".").split(". ")
     assert said.endswith(".")
-    assert ". " not in said
+    assert all(sentence[0].isupper() for sentence in sentences)
     assert "{" not in said
     if name == "impossible":
+        assert len(sentences) == 3
         assert all(render(w.words, METRIC, both=False) in said for w in plan.conflict)
         assert "16:25" in said
         return
@@ -100,6 +103,28 @@ def test_the_answer_is_one_sentence_with_tables_and_set_points(name: str) -> Non
                for c in plan.menu.courses)  # fmt: skip
     for use in bath_uses(plan):
         assert f"{use.set_point_C:g} °C" in said
+    # One sentence for each table, bath and open rule, and how sure it is.
+    rules = list(broken_words(plan, METRIC))
+    assert len(sentences) == len(plan.menu.courses) + len({use.bath for use in bath_uses(plan)}) + len(rules) + 1
+    assert all(rule in said for rule in rules)
+
+
+@pytest.mark.parametrize("language", ["de", "fr", "es"])
+@pytest.mark.parametrize("name", ["dinner", "long"])
+def test_the_answer_is_said_whole_in_other_languages(name: str, language: str) -> None:
+    """What stays English is what a cook typed: names of dishes, baths and courses."""
+    plan = menu_of(name)
+    answer = menu_answer(plan, METRIC)
+    menu = plan.menu
+    typed = words_of(
+        " ".join([*(d.name for d in menu.dishes), *(c.name for c in menu.courses), "soup pot steaks carrots"])
+    )
+    alike = {"menu", "table"}  # spelt alike in French
+    assert words_of(translated(answer, language)) & words_of(answer) <= typed | alike
+
+
+def words_of(text: str) -> set[str]:
+    return set(re.findall(r"[a-z]{3,}", text.lower()))
 
 
 def test_baths_are_told_in_the_order_of_their_set_points() -> None:

@@ -91,7 +91,7 @@ def cold_of(request: Request, set_point_C: float) -> Cold | None:
     except ValueError:
         return None
     cold_s = made.runs.reach(COLD_C).cautious_s
-    if cold_s is None or _broken(made.findings):
+    if cold_s is None or broken(made.findings):
         return None
     return Cold(cold_s, finish == "glaze")
 
@@ -110,7 +110,7 @@ def warming_of(request: Request, bath_C: float, cooked_C: float, *, pasteurised:
     except ValueError:
         return None
     ready_s = made.runs.reach(made.to_C).cautious_s
-    if ready_s is None or _broken(made.findings):
+    if ready_s is None or broken(made.findings):
         return None
     latest_s = ready_s + figures("ahead")["reheat_hold_s"]
     if made.to_C < settings()["time_out"]["hot_C"]:
@@ -138,5 +138,6 @@ def earliest_pull(keeping: Keeping, at: datetime, zone: ZoneInfo) -> datetime | 
     return max(midnight, after(at, -most_s, zone), key=lambda moment: moment.timestamp())
 
 
-def _broken(findings: Sequence[Finding]) -> bool:
+def broken(findings: Sequence[Finding]) -> bool:
+    """Whether a binding rule is not met, or not known to be met."""
     return any(f.binding and f.verdict is not Verdict.MET for f in findings)

@@ -66,7 +66,7 @@ def _change(laid: LaidOut, before: Run, run: Run, equipment: Equipment, first: s
     else:
         litres = round(bath.volume_m3(cold_C) * 1000, 1)
         what = (
-            f"Switch the heater off, empty the bath with care and fill in {mark(litres, 'L')} of water at "
+            f"Switch the heater off, empty the bath with care and fill it with {mark(litres, 'L')} of water at "
             f"{mark(cold_C, 'C')}, then set {mark(to_C, 'C')} and start it. Put in the {first} when it reads "
             f"{mark(to_C - near_K, 'C')} to {mark(to_C + near_K, 'C')}."
         )

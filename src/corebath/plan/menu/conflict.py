@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from corebath.plan.clock import long_day
 from corebath.plan.request import Request
 from corebath.units import mark
 
 from .answer import Wish
-from .laid_out import LaidOut, lay_out
+from .laid_out import lay_out
 from .menu import Ahead, Menu
 from .search import smallest_conflict
 
@@ -16,17 +17,17 @@ from .search import smallest_conflict
 def conflict_of(menu: Menu) -> tuple[tuple[Wish, ...], bool]:
     """The smallest set of wishes that cannot be met together, and whether each was proved to be needed.
 
-    Smallest: giving up any one of them makes the others possible. There may be other such sets.
+    Smallest: giving up any one of them makes the others possible. There may be other such sets. An empty set with a
+    proof: all wishes can be met as the search sees them; without one: the limit was reached before that was known.
     """
     laid = lay_out(menu, wider=True)
-    wishes = {wish.key: wish for wish in _wishes(laid)}
+    wishes = {wish.key: wish for wish in wishes_of(menu)}
     keys, proved = smallest_conflict(laid.problem, wishes)
     return tuple(wish for key, wish in wishes.items() if key in keys), proved
 
 
-def _wishes(laid: LaidOut) -> Iterator[Wish]:
+def wishes_of(menu: Menu) -> Iterator[Wish]:
     """Every wish, those first that are best kept out of a conflict when others explain it."""
-    menu = laid.menu
     if menu.asleep is not None:
         begin, end = menu.asleep
         yield Wish("asleep", f"nothing to do between {begin:%H:%M} and {end:%H:%M}")
@@ -41,10 +42,10 @@ def _wishes(laid: LaidOut) -> Iterator[Wish]:
     yield Wish("baths", "one bath" if len(menu.baths) == 1 else f"{len(menu.baths)} baths")
     for dish in menu.dishes:
         yield Wish(f"result:{dish.name}", f"{dish.name} {_result(dish.request)}")
-    yield Wish("now", f"nothing begun before {now:%H:%M} on {now:%A} {now.day} {now:%B}")
+    yield Wish("now", f"nothing begun before {now:%H:%M} on {long_day(now)}")
     for dish in menu.dishes:
         at = next(c.at for c in menu.courses if c.name == dish.course).astimezone(menu.zone)
-        yield Wish(f"served:{dish.name}", f"{dish.name} on the table at {at:%H:%M} on {at:%A} {at.day} {at:%B}")
+        yield Wish(f"served:{dish.name}", f"{dish.name} on the table at {at:%H:%M} on {long_day(at)}")
 
 
 def _result(request: Request) -> str:

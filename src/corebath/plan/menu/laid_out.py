@@ -66,14 +66,22 @@ class LaidOut:
 
 @dataclass(frozen=True, slots=True)
 class _Ways:
-    """What one dish could do: trials by set point and bath, and by set point for its other results."""
+    """What one dish could do: trials by set point and bath, and by set point for its other results.
+
+    colds : chilling by set point, where it is allowed
+    """
 
     dish: Dish
     want: Wanted
     own: tuple[tuple[float, tuple[Trial, ...]], ...]
     wider: tuple[tuple[float, tuple[Trial, ...]], ...]
-    cold: Cold | None
+    colds: dict[float, Cold]
     why: str
+
+    @property
+    def cold(self) -> Cold | None:
+        """The longest chill of those that the rules of cooling allow; None when they allow none."""
+        return max(self.colds.values(), key=lambda cold: cold.chill_s, default=None)
 
 
 def lay_out(menu: Menu, *, wider: bool = False) -> LaidOut:
@@ -166,27 +174,38 @@ def _ways(
             found = tuple(trial(other.request, other.usual_C, e) for e in equipment)
             if other.usual_C not in tried and any(x.works for x in found):
                 more.append((other.usual_C, found))
-    cold = None
+    colds: dict[float, Cold] = {}
     if dish.ahead is not Ahead.NEVER or wider:
-        cold = cold_of(want.request, max((c for c, _ in (*own, *more)), default=want.usual_C))
-    return _Ways(dish, want, own, tuple(more), cold, "" if own else next((t.why for t in usual if not t.works), ""))
+        # A rule of cooling may allow one set point and not a cooler one: its clock begins where the core passes its
+        # upper limit, and a hotter core does so when the rim is cold already. So every set point is tried.
+        for c, _ in (*own, *more):
+            cold = cold_of(want.request, c)
+            if cold is not None:
+                colds[c] = cold
+    return _Ways(dish, want, own, tuple(more), colds, "" if own else next((t.why for t in usual if not t.works), ""))
 
 
-def _start(menu: Menu, ways: Iterable[_Ways]) -> tuple[datetime, int]:
+def _start(menu: Menu, ways: tuple[_Ways, ...]) -> tuple[datetime, int]:
     """Minute 0, on a step of the clock that the first course lies on too, and the step [min]."""
     first = min(menu.courses, key=lambda c: c.at.timestamp()).at
     last = max(menu.courses, key=lambda c: c.at.timestamp()).at
-    needs = [t.ready_s for way in ways for _, tried in (*way.own, *way.wider) for t in tried if t.works]
-    days = figures("ahead")["days"] if any(w.cold is not None for w in ways) else 0
-    # A day more than anything needs: the night may push a beginning forward.
-    reach_s = max(needs, default=0.0) + 86400.0 * (1.5 + days)
-    begin_s = min(elapsed_s(menu.now, first), reach_s)
+    begin_s = min(elapsed_s(menu.now, first), _reach_s(ways, wider=True))
+    # The step is that of the menu as asked, so that a layout with more in it holds every time that one has.
+    asked_s = min(begin_s, _reach_s(ways, wider=False))
     slots = figures("slots")
-    span_h = (begin_s + elapsed_s(first, last)) / 3600
+    span_h = (asked_s + elapsed_s(first, last)) / 3600
     slot = next(
         (m for m, h in zip(slots["step_min"], slots["span_h"], strict=True) if span_h <= h), slots["step_min"][-1]
     )
     return after(first, -60.0 * slot * floor(begin_s / 60.0 / slot + 1e-9), menu.zone), slot
+
+
+def _reach_s(ways: tuple[_Ways, ...], *, wider: bool) -> float:
+    """How long before the first course anything can begin [s]."""
+    needs = [t.ready_s for w in ways for _, tried in (*w.own, *(w.wider if wider else ())) for t in tried if t.works]
+    ahead = any(w.cold is not None and (wider or w.dish.ahead is not Ahead.NEVER) for w in ways)
+    # A day more than anything needs: the night may push a beginning forward.
+    return max(needs, default=0.0) + 86400.0 * (1.5 + (figures("ahead")["days"] if ahead else 0))
 
 
 def _nights(laid: LaidOut, end: int) -> Iterable[tuple[int, int]]:
@@ -213,8 +232,8 @@ def _item(laid: LaidOut, way: _Ways, ways: tuple[_Ways, ...], equipment: tuple[E
     return Item(
         name=dish.name,
         course=course,
-        cooks=tuple(_stay(laid, dish, c, tried, want.usual_C) for c, tried in way.own),
-        wider=tuple(_stay(laid, dish, c, tried, want.usual_C) for c, tried in way.wider),
+        cooks=tuple(_stay(laid, way, c, tried) for c, tried in way.own),
+        wider=tuple(_stay(laid, way, c, tried) for c, tried in way.wider),
         finish=finish_of(want.request),
         direct=dish.ahead is not Ahead.MUST,
         ahead=dish.ahead is not Ahead.NEVER,
@@ -244,8 +263,9 @@ def _room_m3(equipment: Equipment, hot_C: float) -> float:
         return 1e-9
 
 
-def _stay(laid: LaidOut, dish: Dish, set_point_C: float, tried: tuple[Trial, ...], usual_C: float) -> Stay:
-    off_K = abs(set_point_C - usual_C)
+def _stay(laid: LaidOut, way: _Ways, set_point_C: float, tried: tuple[Trial, ...]) -> Stay:
+    dish = way.dish
+    off_K = abs(set_point_C - way.want.usual_C)
     free_K = figures("set_point")["free_K"]
     price = points("weights", "off_usual_per_K") * max(off_K - free_K, 0.0)
     price += points("weights", "near_usual_per_K") * off_K
@@ -258,6 +278,7 @@ def _stay(laid: LaidOut, dish: Dish, set_point_C: float, tried: tuple[Trial, ...
         ready=tuple(_minutes(t.ready_s) if t.works else None for t in tried),
         latest=tuple(max(floor(t.latest_s / 60.0), _minutes(t.ready_s)) if t.works else 0 for t in tried),
         pull_from=laid.minute(at) if pull is None else ceil(elapsed_s(laid.start, pull) / 60.0),
+        keeps=set_point_C in way.colds,
     )
 
 
@@ -288,8 +309,9 @@ def _before(laid: LaidOut, way: _Ways, baths: int) -> Before | None:
     chill = _minutes(way.cold.chill_s)
     if way.cold.in_pan:
         return Before(chill, (), finish_of(request).sear + figures("ahead")["pan_from_cold_min"])
-    coolest = min(c for c, _ in way.own)
-    pasteurised = all(t.pasteurised for _, tried in way.own for t in tried if t.works)
+    kept = [(c, tried) for c, tried in way.own if c in way.colds] or list(way.own)
+    coolest = min(c for c, _ in kept)
+    pasteurised = all(t.pasteurised for _, tried in kept for t in tried if t.works)
     reheats = []
     for point_C in reheat_points(laid.points_C, max(c for c, _ in way.own)):
         warming = warming_of(request, point_C, max(coolest, point_C), pasteurised=pasteurised)

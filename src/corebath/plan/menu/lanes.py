@@ -47,7 +47,7 @@ def _bath(laid: LaidOut, schedule: Schedule, made: Sequence[Made], b: int) -> It
             ready = after(dish.plan.drop_in, min(dish.plan.window.ready_s, dish.plan.bath_s), laid.menu.zone)
             yield Span(dish.plan.drop_in, ready, label, "heat")
             if ready < dish.plan.pull:
-                yield Span(ready, dish.plan.pull, name, "hold")
+                yield Span(ready, dish.plan.pull, f"{name}, held", "hold")
         ahead = dish.ahead
         if placed.reheat_bath == b and ahead and ahead.reheat_in and ahead.reheat_out and ahead.reheat_C is not None:
             yield Span(ahead.reheat_in, ahead.reheat_out, f"{name}, {mark(ahead.reheat_C, 'C')}", "reheat")
@@ -90,7 +90,7 @@ def _hands(laid: LaidOut, schedule: Schedule, made: Sequence[Made]) -> Iterator[
                 yield _span(laid, start, start + minutes, name, "work")
     for course, seating in zip(laid.menu.courses, laid.problem.seatings, strict=True):
         if seating.plate:
-            yield _span(laid, seating.at - seating.plate, seating.at, course.name, "work")
+            yield _span(laid, seating.at - seating.plate, seating.at, f"serve {course.name}", "work")
     first = min(run.begin for run in schedule.runs)
     last = max(seating.at for seating in laid.problem.seatings)
     for start, end in laid.problem.asleep:

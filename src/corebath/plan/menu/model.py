@@ -147,7 +147,10 @@ class MenuModel:
         self._work(cook.pull, works.chill, ahead)
         self._work(fridge, works.fridge, ahead)
         for (o, _, _), lit in cook.lits.items():
-            m.add(cook.pull >= ways[o].pull_from).only_enforce_if(lit, ahead)
+            if ways[o].keeps:
+                m.add(cook.pull >= ways[o].pull_from).only_enforce_if(lit, ahead)
+            else:
+                m.add_bool_or(~lit, ~ahead)
         kept = m.new_int_var(0, self.high - self.low, "")
         m.add(kept >= at - cook.pull).only_enforce_if(ahead)
         self.costs += [weights.ahead * ahead, weights.kept * kept]

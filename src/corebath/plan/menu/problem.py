@@ -17,6 +17,7 @@ class Stay:
     point : index of its set point;  cost : of choosing it [units]
     ready : per bath, the time it needs, None where it cannot be had [min];  latest : the time it may stay [min]
     pull_from : earliest pull from which it may be kept until its course [min]
+    keeps : whether it may be chilled and kept after this stay, by the rules of cooling
     """
 
     point: int
@@ -24,6 +25,7 @@ class Stay:
     ready: tuple[int | None, ...]
     latest: tuple[int, ...]
     pull_from: int = 0
+    keeps: bool = True
 
 
 @dataclass(frozen=True, slots=True)

@@ -74,7 +74,7 @@ def _baths(
             bath = gear.filled(0.0, to_C)
             litres = round(bath.volume_m3(gear.fill_C) * 1000, 1)
             what = (
-                f"Fill in {mark(litres, 'L')} of water at {mark(gear.fill_C, 'C')}, "
+                f"Fill with {mark(litres, 'L')} of water at {mark(gear.fill_C, 'C')}, "
                 f"set the bath to {mark(to_C, 'C')} and start it."
             )
             yield _Line("preheat", laid.at(run.begin), (), name, what)

@@ -59,7 +59,8 @@ def smallest_conflict(problem: Problem, keys: Iterable[str]) -> tuple[tuple[str,
     """Wishes that cannot be met together, such that any of them given up makes the others possible.
 
     keys : every wish, those first that are most worth keeping out of the answer
-    Returns the wishes, none when all can be met, and whether each of them was proved to be needed.
+    Returns the wishes and whether each of them was proved to be needed. Without any: all can be met together, proved,
+    or not, when the limit was reached before that was known.
     """
     made = MenuModel(problem, relaxing=True)
     wanted = [key for key in keys if key in made.wishes]
@@ -73,8 +74,9 @@ def smallest_conflict(problem: Problem, keys: Iterable[str]) -> tuple[tuple[str,
             return True
         return False if status in (cp_model.OPTIMAL, cp_model.FEASIBLE) else None
 
-    if not fails(wanted):
-        return (), False
+    together = fails(wanted)
+    if not together:
+        return (), together is False
     proved, held = True, wanted
     for key in wanted:
         fewer = [k for k in held if k != key]

@@ -12,7 +12,7 @@ from corebath.plan.make import make_plan
 from corebath.plan.plan import Part, Plan
 from corebath.plan.request import Request
 
-from .ahead import COLD_C, chilled, earliest_pull, is_pasteurised, keeping_of, warmed
+from .ahead import COLD_C, broken, chilled, earliest_pull, is_pasteurised, keeping_of, warmed
 from .answer import CookedAhead
 from .laid_out import LaidOut
 from .options import trial
@@ -26,6 +26,7 @@ class Made:
     """One dish as it came out. wrong : why this cannot stand, "" when it can
 
     short_min : minutes that it lacks in its bath, 0 when time is not what is wrong [min]
+    cold : what is wrong comes of cooking it ahead
     """
 
     placed: Placed
@@ -33,6 +34,7 @@ class Made:
     ahead: CookedAhead | None
     wrong: str
     short_min: int = 0
+    cold: bool = False
 
 
 def filled(laid: LaidOut, schedule: Schedule) -> tuple[Equipment, ...]:
@@ -83,7 +85,7 @@ def make(laid: LaidOut, placed: Placed, equipment: tuple[Equipment, ...]) -> Mad
     )
     plan = make_plan(request, offer=False)
     wrong, short = _wrong(plan, fixed=dish.request.bath_s is not None)
-    ahead = None
+    ahead, cold = None, False
     if placed.ahead and not wrong:
         try:
             ahead = _ahead(laid, placed, plan)
@@ -91,7 +93,8 @@ def make(laid: LaidOut, placed: Placed, equipment: tuple[Equipment, ...]) -> Mad
             wrong = str(error)
         else:
             wrong = _wrong_ahead(laid, placed, ahead)
-    return Made(placed, plan, ahead, wrong, short)
+        cold = bool(wrong)
+    return Made(placed, plan, ahead, wrong, short, cold)
 
 
 def _wrong(plan: Plan, *, fixed: bool) -> tuple[str, int]:
@@ -134,10 +137,14 @@ def _wrong_ahead(laid: LaidOut, placed: Placed, ahead: CookedAhead) -> str:
     first = earliest_pull(ahead.keep, at, laid.menu.zone)
     if first is None or elapsed_s(first, ahead.chill_from) < -_ROUNDED_s:
         return "it may not be kept so long"
+    if broken(ahead.chill.findings):
+        return "it does not cool as its rule wants"
     if ahead.reheat is not None and ahead.reheat_in is not None and ahead.reheat_out is not None:
         warm_s = ahead.reheat.runs.reach(ahead.reheat.to_C).cautious_s
         if warm_s is None or elapsed_s(ahead.reheat_in, ahead.reheat_out) < warm_s - _ROUNDED_s:
             return "it is not warm in this time"
+        if broken(ahead.reheat.findings):
+            return "it is not warmed as its rule wants"
     return ""
 
 

@@ -11,7 +11,7 @@ from corebath.units import mark
 from .answer import MenuPlan, Proof, Served, WayOut, Wish
 from .changes import changes_of
 from .check import check
-from .conflict import conflict_of
+from .conflict import conflict_of, wishes_of
 from .figures import figures
 from .gives_up import gives_up
 from .laid_out import LaidOut, lay_out
@@ -27,7 +27,11 @@ from .ways import two_steps_out, ways_out
 
 @dataclass(frozen=True, slots=True)
 class Attempt:
-    """One menu tried. made, equipment : of every dish and bath, empty without an answer;  tightened : after cuts"""
+    """One menu tried.
+
+    made, equipment : of every dish and bath, empty without an answer;  tightened : after cuts
+    limited : the search came to its limit
+    """
 
     found: Found
     laid: LaidOut
@@ -35,6 +39,12 @@ class Attempt:
     made: tuple[Made, ...]
     equipment: tuple[Equipment, ...]
     tightened: Problem
+    limited: bool = False
+
+    @property
+    def redone(self) -> bool:
+        """Whether something that the search allowed did not stand when it was planned again."""
+        return self.tightened is not self.laid.problem
 
 
 def plan_menu(menu: Menu, *, offer: bool = True) -> MenuPlan:
@@ -47,14 +57,17 @@ def plan_menu(menu: Menu, *, offer: bool = True) -> MenuPlan:
     """
     check(menu)
     done = attempt(menu)
-    if done.found is not Found.ANSWER or done.schedule is None:
-        return _nothing(done, offer=offer)
+    return _answer(done) if done.found is Found.ANSWER else _nothing(done, offer=offer)
+
+
+def _answer(done: Attempt) -> MenuPlan:
     laid, schedule, made = done.laid, done.schedule, done.made
+    assert schedule is not None
     changes = changes_of(laid, schedule, done.equipment)
     sheet = merged_sheet(laid, schedule, made, done.equipment, changes)
     gap = 0.0 if schedule.proved or schedule.cost <= 0 else max(1.0 - schedule.bound / schedule.cost, 0.0)
     return MenuPlan(
-        menu=menu,
+        menu=laid.menu,
         proof=Proof.BEST if schedule.proved else Proof.GOOD,
         gap=gap,
         served=tuple(_served(laid, schedule, m) for m in made),
@@ -74,15 +87,18 @@ def works(menu: Menu) -> bool:
     return attempt(menu, any_will_do=True).found is Found.ANSWER
 
 
-def attempt(menu: Menu, *, any_will_do: bool = False) -> Attempt:
-    """Search a menu, and plan what is found; what does not stand is forbidden, and the search begins again."""
-    laid = lay_out(menu)
+def attempt(menu: Menu, *, any_will_do: bool = False, wider: bool = False) -> Attempt:
+    """Search a menu, and plan what is found; what does not stand is forbidden, and the search begins again.
+
+    wider : in the layout that conflicts are looked for in, which knows more set points to warm food at
+    """
+    laid = lay_out(menu, wider=wider)
     problem = laid.problem
     limits = figures("search")
     for _ in range(limits["rounds"]):
         found, schedule = search(problem, any_will_do=any_will_do)
         if found is not Found.ANSWER or schedule is None:
-            return Attempt(found, laid, None, (), (), problem)
+            return Attempt(found, laid, None, (), (), problem, limited=found is Found.UNKNOWN)
         try:
             equipment = filled(laid, schedule)
         except ValueError:
@@ -93,16 +109,24 @@ def attempt(menu: Menu, *, any_will_do: bool = False) -> Attempt:
             short = shortages(laid, schedule, made, equipment)
         if not short:
             return Attempt(found, laid, schedule, made, equipment, problem)
-        problem = _tightened(problem, schedule, short)
+        problem = _tightened(problem, schedule, short, {m.placed.item for m in made if m.cold})
     return Attempt(Found.UNKNOWN, laid, None, (), (), problem)
 
 
-def _tightened(problem: Problem, schedule: Schedule, short: dict[int, int]) -> Problem:
-    """The problem without what did not stand: more time where time was short, else not this way in this bath."""
+def _tightened(problem: Problem, schedule: Schedule, short: dict[int, int], cold: set[int]) -> Problem:
+    """The problem without what did not stand: more time where time was short, else not this way in this bath.
+
+    cold : dishes of which it was the cooking ahead that did not stand
+    """
     items = list(problem.items)
     for i, minutes in short.items():
         placed, item = schedule.placed[i], items[i]
         stay = item.cooks[placed.cook]
+        if i in cold:
+            cooks = list(item.cooks)
+            cooks[placed.cook] = replace(stay, keeps=False)
+            items[i] = replace(item, cooks=tuple(cooks))
+            continue
         ready = list(stay.ready)
         old = ready[placed.bath] or 0
         longer = placed.pull - placed.drop_in + minutes
@@ -129,22 +153,39 @@ def _served(laid: LaidOut, schedule: Schedule, made: Made) -> Served:
 
 def _nothing(done: Attempt, *, offer: bool) -> MenuPlan:
     menu = done.laid.menu
-    proof = Proof.NONE if done.found is Found.NONE else Proof.UNKNOWN
+    # What was forbidden because it did not stand when planned again is no part of a proof.
+    proof = Proof.NONE if done.found is Found.NONE and not done.redone else Proof.UNKNOWN
     notes = [f"{name}: {why}" for name, why in done.laid.reasons.items() if why]
     conflict: tuple[Wish, ...] = ()
     ways: tuple[WayOut, ...] = ()
-    if offer and proof is Proof.NONE:
-        conflict, proved = conflict_of(menu)
-        if not conflict:
-            # The wishes by themselves do not rule each other out: what was found did not stand when planned again.
-            proof = Proof.UNKNOWN
-        elif not proved:
-            notes.append("One or another of these wishes might be kept: not all could be tried in the time there was.")
-        ways = ways_out(menu, conflict, works) or two_steps_out(menu, conflict, works)
+    if offer and done.found is Found.NONE:
+        conflict, decided = conflict_of(menu)
+        if conflict:
+            proof = Proof.NONE
+            ways = ways_out(menu, conflict, works) or two_steps_out(menu, conflict, works)
+            if not decided:
+                notes.append(
+                    "One or another of these wishes might be kept: not all could be tried in the time there was."
+                )
+        else:
+            if decided:
+                wide = attempt(menu, wider=True)
+                if wide.found is Found.ANSWER:
+                    return _answer(wide)
+                done, proof = wide, Proof.UNKNOWN
+            else:
+                notes.append("Which wishes stand against each other was not found in the time there was.")
+            ways = ways_out(menu, [w for w in wishes_of(menu) if not w.key.startswith("result:")], works)
     if proof is Proof.UNKNOWN:
-        notes.append("No answer was found in the time there was, and none was ruled out: ask for less at once.")
+        notes.append(_why_unknown(done))
     notes += _searched(done.laid)
     return MenuPlan(menu, proof, 0.0, (), (), (), (), conflict, ways, tuple(notes))
+
+
+def _why_unknown(done: Attempt) -> str:
+    if done.limited:
+        return "No answer was found in the time there was, and none was ruled out: ask for less at once."
+    return "What the search found did not stand when each dish was planned again by itself: ask for less at once."
 
 
 def _of_the_search(laid: LaidOut, schedule: Schedule, gap: float) -> Iterator[str]:
@@ -162,12 +203,12 @@ def _searched(laid: LaidOut) -> Iterator[str]:
         f"share, with up to {problem.runs} set points for a bath in turn."
     )
     if problem.slot > min(figures("slots")["step_min"]):
-        yield "This menu is long, so its steps are: a tighter order between two of them was not looked for."
+        yield "The menu is long, so it was searched in coarse steps; a tighter order may exist."
     unknown = [
         laid.menu.dishes[i].name for i, item in enumerate(problem.items) if item.cooks and not any(item.room)
     ]  # fmt: skip
     if unknown:
-        yield f"Weigh a piece of {', '.join(unknown)}: whether it fits beside other food is not known."
+        yield f"Weigh a piece of each ({', '.join(unknown)}): whether it fits beside other food is not known."
 
 
 def _of_water(done: Attempt) -> Iterator[str]:

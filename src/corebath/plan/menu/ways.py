@@ -7,7 +7,7 @@ from dataclasses import replace
 from math import ceil
 
 from corebath.outcome.results import results_for
-from corebath.plan.clock import after, elapsed_s
+from corebath.plan.clock import after, elapsed_s, long_day
 from corebath.units import mark
 
 from .answer import WayOut, Wish
@@ -147,8 +147,10 @@ def _later(menu: Menu, names: set[str], works: Works) -> WayOut | None:
     moved = _moved(menu, course, step_s * reach)
     at = next(c.at for c in moved.courses if c.name == course.name)
     cost = points("ways", "later_per_h") * elapsed_s(course.at, at) / 3600
-    day = "" if at.date() == course.at.astimezone(menu.zone).date() else f" on {at:%A} {at.day} {at:%B}"
-    return WayOut(f"Eat the {course.name} at {at:%H:%M}{day}.", moved, round(cost, 1))
+    change = f"Eat the {course.name} at {at:%H:%M}."
+    if at.date() != course.at.astimezone(menu.zone).date():
+        change = f"Eat the {course.name} at {at:%H:%M} on {long_day(at)}."
+    return WayOut(change, moved, round(cost, 1))
 
 
 def _moved(menu: Menu, course: Course, seconds: float) -> Menu:

@@ -40,7 +40,7 @@ def _water_key(water: Water, line: str) -> str:
             return key
     if line.startswith("Energy costs"):
         return "cost"
-    if line.startswith("Fill in"):
+    if line.startswith("Fill with"):
         return "fill"
     if line.startswith("The food's times"):
         return "dip"

@@ -80,6 +80,18 @@ def long_weekend() -> Menu:
     return menu(ribs, roots, now=now, at=at, asleep=(time(23), time(7)))
 
 
+def roast_and_carrots(hours: int | None = None) -> Menu:
+    """A brick of chuck that no cooling rule lets be chilled from 57 degC, carrots at 85 degC, one pot, a night."""
+    now = datetime(2026, 11, 25, 17, 30, tzinfo=PARIS)
+    at = datetime(2027, 10, 31, 12, 30, tzinfo=PARIS)
+    fixed_s = None if hours is None else hours * 3600.0
+    brick = Body(Shape.BRICK, 0.08, 0.12, 0.2)
+    roast = dish("roast", "beef-chuck", brick, 57.0, at=at, now=now, piece_mass_kg=2.0, bath_s=fixed_s)
+    roots = dish("carrots", "carrot", Body(Shape.CYLINDER, 0.025), 85.0, at=at, now=now, piece_mass_kg=0.08, pieces=8)
+    bath = Equipment(Vessel.round(0.26, 0.18), Heater(1100.0, 0.08, 0.145), Cover.named("loose-lid"))
+    return menu(roast, roots, bath=bath, now=now, at=at, asleep=(time(23), time(7)))
+
+
 def pork_and_chicken() -> Menu:
     return menu(
         dish("pork", "pork-loin", slab(0.035), "pink", piece_mass_kg=0.2, pieces=2),

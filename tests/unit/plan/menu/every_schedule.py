@@ -78,7 +78,7 @@ def _ways(problem: Problem, i: int) -> Iterator[_Way]:
                         (stay,), (*start, (stay.pull, pulling), (sear, min(item.finish.hands, item.finish.sear))),
                         (sear, item.finish.sear, item.finish.pans), cook.cost + wait_cost + cost,
                     )  # fmt: skip
-            if not item.ahead or item.before is None or stay.pull < cook.pull_from:
+            if not item.ahead or item.before is None or not cook.keeps or stay.pull < cook.pull_from:
                 continue
             cost = cook.cost + wait_cost + weights.ahead + weights.kept * (seating.at - stay.pull)
             cold = stay.pull + item.before.chill

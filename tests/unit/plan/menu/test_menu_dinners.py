@@ -12,7 +12,10 @@ from tests.unit.plan.menu import dinners
 from tests.unit.plan.menu.dinners import EVENING, MORNING, PARIS, POT, carrots, dish, menu, never_ahead, ribeye, slab
 
 from corebath.plan.clock import elapsed_s
+from corebath.plan.menu import solve
+from corebath.plan.menu.ahead import cold_of
 from corebath.plan.menu.answer import MenuPlan, Proof, Served
+from corebath.plan.menu.laid_out import lay_out
 from corebath.plan.menu.menu import Ahead, Course, Menu, MenuBath
 from corebath.plan.menu.solve import plan_menu
 from corebath.plan.plan import Plan
@@ -199,6 +202,61 @@ def test_a_steak_that_was_not_pasteurised_keeps_a_day() -> None:
     assert steak.ahead.reheat_C <= steak.plan.set_point_C
     assert elapsed_s(steak.ahead.chill_from, steak.serve) <= 24 * 3600.0
     assert steak.ahead.chilled_by <= (steak.ahead.reheat_in or steak.serve)
+
+
+def test_a_cooling_rule_is_asked_at_every_set_point() -> None:
+    """The FDA Food Code counts from 57 degC (135 degF): a core of 66 degC passes it while its rim is cold already.
+
+    Source: FDA Food Code 2022, 3-501.14 (A): from 57 to 21 degC in 2 h and to 5 degC in 6 h in all. The brick of
+    80 mm does not get there from 57 degC, and does from 66 degC and more (computed).
+    """
+    laid = lay_out(dinners.roast_and_carrots(), wider=True)
+    roast = laid.problem.items[0]
+    by_point = {laid.points_C[stay.point]: stay.keeps for stay in (*roast.cooks, *roast.wider)}
+    assert by_point[57.0] is False
+    assert by_point[66.0] is True
+    for point_C, keeps in by_point.items():
+        assert keeps == (cold_of(laid.wants[0].request, point_C) is not None)
+
+
+def test_a_roast_that_cannot_be_chilled_stands_against_carrots_in_one_bath() -> None:
+    asked = dinners.roast_and_carrots()
+    answer = plan_menu(asked)
+    assert answer.proof is Proof.NONE
+    assert {"baths", "served:roast", "served:carrots"} <= {wish.key for wish in answer.conflict}
+    assert any("another bath like the tub" in way.change for way in answer.ways_out)
+    assert not any("time there was" in note for note in answer.notes)
+    two = replace(asked, baths=(*asked.baths, replace(asked.baths[0], name="tub 2")))
+    assert plan_menu(two, offer=False).proof is Proof.BEST
+
+
+@pytest.mark.parametrize("at", [datetime(2027, 10, 30, 19, 0), datetime(2027, 10, 31, 18, 30)])
+def test_and_so_at_other_table_times(at: datetime) -> None:
+    asked = dinners.roast_and_carrots()
+    answer = plan_menu(replace(asked, courses=(Course("main", at.replace(tzinfo=PARIS)),)))
+    assert answer.proof is Proof.NONE
+    assert answer.conflict
+    assert answer.ways_out
+
+
+def test_thirty_six_hours_before_noon_begin_in_the_night() -> None:
+    asked = dinners.roast_and_carrots(hours=36)
+    answer = plan_menu(asked)
+    assert answer.proof is Proof.NONE
+    assert {"asleep", "served:roast"} <= {wish.key for wish in answer.conflict}
+    assert any("in the night" in way.change for way in answer.ways_out)
+    assert plan_menu(replace(asked, asleep=None), offer=False).proof is Proof.BEST
+
+
+def test_an_empty_conflict_still_names_what_would_help(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Whatever the search of a conflict comes to, a menu that was proved not to work is not laid to the clock."""
+    asked = dinners.roast_and_carrots(hours=36)
+    for decided in (True, False):
+        monkeypatch.setattr(solve, "conflict_of", lambda _, known=decided: ((), known))
+        answer = plan_menu(asked)
+        assert answer.proof is (Proof.UNKNOWN if decided else Proof.NONE)
+        assert any("in the night" in way.change for way in answer.ways_out)
+        assert not any("none was ruled out" in note for note in answer.notes)
 
 
 def test_guests_at_risk_are_served_no_pan_warmed_vegetable() -> None:

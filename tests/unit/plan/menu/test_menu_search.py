@@ -9,6 +9,7 @@ from itertools import combinations
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from ortools.sat.python import cp_model
 from tests.unit.plan.menu.every_schedule import cheapest
 
 from corebath.plan.menu.problem import (
@@ -30,14 +31,20 @@ SLOT = 30
 
 def small_menu(seed: int, dishes: int = 2, tubs: int = 1, courses: int = 1) -> Problem:
     """A menu in half hours, drawn at random: three set points, some dishes that may be cooked ahead."""
-    draw = random.Random(seed)
+    draw, kept = random.Random(seed), random.Random(-seed - 1)
     items = []
     for i in range(dishes):
         points = sorted(draw.sample(range(3), draw.choice((1, 1, 2))))
         usual = draw.choice(points)
         ready = SLOT * draw.choice((1, 2, 3))
         cooks = tuple(
-            Stay(p, 0 if p == usual else 240, (ready,) * tubs, (ready + SLOT * draw.choice((0, 1, 2)),) * tubs)
+            Stay(
+                p,
+                0 if p == usual else 240,
+                (ready,) * tubs,
+                (ready + SLOT * draw.choice((0, 1, 2)),) * tubs,
+                keeps=kept.random() < 0.7,
+            )
             for p in points
         )
         in_pan = draw.random() < 0.5
@@ -163,6 +170,7 @@ def test_nothing_overlaps_wrongly_and_nobody_is_woken(seed: int, tubs: int, cour
         assert ready <= dish.pull - dish.drop_in <= stay.latest[dish.bath]
         run = next(r for r in schedule.runs if (r.bath, r.number) == (dish.bath, dish.run))
         assert run.point == stay.point
+        assert stay.keeps or not dish.ahead
         assert run.start <= dish.drop_in < dish.pull <= run.end
         seating = problem.seatings[item.course]
         from_pan = dish.ahead and dish.reheat is None
@@ -188,6 +196,21 @@ def test_a_conflict_is_smallest() -> None:
     assert search(replace(problem, items=(cool,)))[0] is Found.ANSWER
     two = replace(problem, tubs=problem.tubs * 2, items=tuple(_in_two(i) for i in (hot, cool)))
     assert search(two)[0] is Found.ANSWER
+
+
+def test_wishes_that_can_all_be_kept_are_no_conflict() -> None:
+    problem = replace(small_menu(3), hands=2, pans=2, asleep=())
+    assert search(problem)[0] is Found.ANSWER
+    every = ("pans", "hands", "baths", "now", *(f"served:{item.name}" for item in problem.items))
+    assert smallest_conflict(problem, every) == ((), True)
+
+
+def test_a_limit_that_was_reached_is_no_proof(monkeypatch: pytest.MonkeyPatch) -> None:
+    def undecided(_self: cp_model.CpSolver, _model: cp_model.CpModel) -> int:
+        return int(cp_model.UNKNOWN)
+
+    monkeypatch.setattr(cp_model.CpSolver, "solve", undecided)
+    assert smallest_conflict(small_menu(3), ("baths",)) == ((), False)
 
 
 def _in_two(item: Item) -> Item:
