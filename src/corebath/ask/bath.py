@@ -31,7 +31,7 @@ from .equipment import equipment_of, parse_ice
 from .question import Question
 from .sizes import parse_share
 from .understand import Misunderstood, Reader
-from .when import parse_when, parse_zone
+from .when import parse_ahead, parse_zone
 
 _NIGHT = re.compile(r"(\d{1,2})[:.](\d{2})\s*(?:to|-|–)\s*(\d{1,2})[:.](\d{2})")
 _KETTLE, _TAP = "kettle", "tap"
@@ -75,7 +75,7 @@ def understand_bath(question: BathQuestion, now: datetime, kitchen: Kitchen) -> 
     set_point_C = reader.set_point_C(here)
     equipment = reader.equipment(here)
     hold_s = reader.read("bath", parse_duration)
-    starts = reader.read("starts", lambda t: parse_when(t, now, zone)) or now
+    starts = reader.read("starts", lambda t: parse_ahead(t, now, zone)) or now
     night = reader.read("asleep", parse_night) or usual_night()
     hot_C = reader.hot_C("mix", here)
     if not question.mix and here.hot_tap_C > here.cold_tap_C:

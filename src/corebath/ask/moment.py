@@ -9,12 +9,11 @@ from zoneinfo import ZoneInfo
 from corebath.units import NotUnderstood, parse_duration
 
 from .when import parse_when
+from .when_words import days_of
 
 _AGO = re.compile(r"(.+?)\s+ago", re.IGNORECASE)
 _WITH_SECONDS = re.compile(r"(.*\d{1,2}:\d{2}):(\d{2})")
-_DAY = re.compile(r"\d{4}-\d{2}-\d{2}|today|tonight|tomorrow", re.IGNORECASE)
 _YESTERDAY = re.compile(r"\byesterday\b", re.IGNORECASE)
-_WEEKDAY = re.compile(r"\b(mon|tue|wed|thu|fri|sat|sun)", re.IGNORECASE)
 _ACCEPTED = "a time such as 18:05, 20 min ago, yesterday 22:30 or 2027-10-30 18:05, or leave it empty for now"
 _SLACK = timedelta(minutes=1)  # a phone's clock and ours may differ by some seconds
 _FARTHEST = timedelta(days=60)
@@ -43,13 +42,14 @@ def parse_past(text: str, now: datetime, zone: ZoneInfo) -> datetime:
 
 def _moment(typed: str, now: datetime, zone: ZoneInfo) -> datetime:
     """The last such moment; one with a date or an offset may lie ahead."""
-    if _DAY.search(typed):
+    found = days_of(typed)
+    if found.days or found.dates:
         return _parsed(typed, now, zone)
     if _YESTERDAY.search(typed):
         day = now.astimezone(zone).date() - _DAY_LONG
         return _parsed(_YESTERDAY.sub(day.isoformat(), typed), now, zone)
     # The next such moment from a day (a week) ago on is the last one by now.
-    step = _WEEK_LONG if _WEEKDAY.search(typed) else _DAY_LONG
+    step = _WEEK_LONG if found.weekdays else _DAY_LONG
     moment = _parsed(typed, now + _SLACK - step, zone)
     return moment if moment <= now + _SLACK else _parsed(typed, now - step - _DAY_LONG, zone)
 

@@ -36,7 +36,7 @@ from .buying_words import parse_party, parse_price
 from .degrees import UNITS, degree_of, parse_degrees
 from .equipment import equipment_of, parse_ice
 from .question import Question, short
-from .when import parse_when, parse_zone
+from .when import parse_ahead, parse_zone
 
 T = TypeVar("T")
 E = TypeVar("E", bound=StrEnum)
@@ -199,7 +199,7 @@ class Reader:
         if not self.question.eat:
             self.sentences["eat"] = "say when you eat: a time such as 19:30, or a day and a time"
             return None
-        return self.read("eat", lambda text: parse_when(text, now, zone))
+        return self.read("eat", lambda text: parse_ahead(text, now, zone))
 
     def body(self, food: Food | None) -> Body | None:
         shape = self.choice("shape", Shape)

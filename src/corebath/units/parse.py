@@ -69,9 +69,9 @@ _VOLUMES: Final = _names(
 )
 _DURATIONS: Final = _names(
     {
-        "d day days jour jours tag tage": 86_400.0,
-        "h hr hrs hour hours heure heures std stunde stunden": 3600.0,
-        "min mins minute minutes minuten m": 60.0,
+        "d day days jour jours tag tage dia dias día días": 86_400.0,
+        "h hr hrs hour hours heure heures std stunde stunden hora horas": 3600.0,
+        "min mins minute minutes minuten minuto minutos m": 60.0,
         "s sec secs second seconds seconde secondes sek sekunde sekunden": 1.0,
     }
 )

@@ -12,7 +12,7 @@ from corebath.ask.question import Question
 from corebath.ask.restate import restated, spelt
 from corebath.ask.told import told_of
 from corebath.ask.understand import Misunderstood, preference_of, understand
-from corebath.ask.when import parse_when, parse_zone
+from corebath.ask.when import parse_ahead, parse_zone
 from corebath.food.catalogue import Food, catalogue
 from corebath.food.naming import AmbiguousFood, UnknownFood, find
 from corebath.log.gear import Kitchen
@@ -264,7 +264,7 @@ def canonical(question: Question, now: datetime, kitchen: Kitchen) -> Question:
         return question
     try:
         zone = parse_zone(question.zone) if question.zone else kitchen.zone
-        eat = parse_when(question.eat, now, zone)
+        eat = parse_ahead(question.eat, now, zone)
     except NotUnderstood:
         return question
     return question.changed(eat=spelt(eat), zone=zone.key)

@@ -65,7 +65,7 @@ def test_a_moment_is_understood(text: str, moment: datetime) -> None:
         ("1000000000000 days ago", "too large for a duration"),
         ("-5 min ago", "cannot be negative"),
         ("ages ago", "not understood as a duration"),
-        ("half past six", "not understood as a time"),
+        ("half past six", "06:30 or 18:30"),
         ("18", "not understood as a time"),
         ("25:00", "no time of day"),
         ("18:05:77", "not understood as a time"),
