@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import datetime, time, timedelta
 from math import ceil
 from typing import Any
 
 from corebath.data_files import read_toml
 from corebath.units import mark
 
-from .clock import after, elapsed_s
+from .clock import after, elapsed_s, last_evening
 from .plan import Plan
 from .request import State
 from .run_sheet import Task
@@ -26,7 +25,7 @@ def days_ahead(plan: Plan) -> tuple[Task, ...]:
     found = (
         Task(key, at, elapsed_s(plan.drop_in, at), what)
         for key, lead_s, what in _steps(plan, settings)
-        if (at := _evening(after(begins, -lead_s, request.zone), settings["evening"]["hour"])) > request.now
+        if (at := last_evening(after(begins, -lead_s, request.zone), settings["evening"]["hour"])) > request.now
     )
     return tuple(sorted(found, key=lambda task: task.since_drop_in_s))
 
@@ -45,9 +44,3 @@ def _steps(plan: Plan, settings: dict[str, Any]) -> Iterator[tuple[str, float, s
         )
     if request.ice is not None:
         yield "buy-ice", 0.0, f"Buy or freeze {mark(request.ice.ice_kg, 'kg')} of ice."
-
-
-def _evening(moment: datetime, hour: int) -> datetime:
-    """The last evening hour before a moment, by its own clock."""
-    same = datetime.combine(moment.date(), time(hour), moment.tzinfo)
-    return same if same < moment else datetime.combine(moment.date() - timedelta(days=1), time(hour), moment.tzinfo)

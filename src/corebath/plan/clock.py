@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime, time, timedelta
 from math import ceil, floor
 from zoneinfo import ZoneInfo
 
@@ -40,3 +40,9 @@ def clocks_change(start: datetime, end: datetime, zone: ZoneInfo) -> timedelta:
 def long_day(moment: datetime) -> str:
     """Its day in words, without the year: "Sunday 31 October"."""
     return f"{moment:%A} {moment.day} {moment:%B}"
+
+
+def last_evening(moment: datetime, hour: int) -> datetime:
+    """The last evening hour before a moment, by its own clock."""
+    same = datetime.combine(moment.date(), time(hour), moment.tzinfo)
+    return same if same < moment else datetime.combine(moment.date() - timedelta(days=1), time(hour), moment.tzinfo)

@@ -8,11 +8,13 @@ from datetime import datetime
 from zoneinfo import ZoneInfo
 
 from corebath.bath.balance import TopUp
+from corebath.data_files import read_toml
 from corebath.units import mark
 
-from .clock import after, clocks_change, elapsed_s
+from .clock import after, clocks_change, elapsed_s, last_evening
 from .data import Pace
 from .request import Request, State
+from .water import usual_night
 
 _LONG_COOK_s = 8 * 3600
 _LOOK_EVERY_s = 12 * 3600
@@ -99,7 +101,7 @@ def salt_share(request: Request, pace: Pace) -> float:
 def _salt(request: Request, pace: Pace, drop_in: datetime) -> _Timed:
     zone = request.zone
     wanted = after(drop_in, -pace.salt_lead_s, zone)
-    at = max(wanted, request.now.astimezone(zone))
+    at = max(_in_the_evening(wanted), request.now.astimezone(zone))
     lead_s = elapsed_s(at, drop_in)
     part = salt_share(request, pace)
     share = f"{part * 100:g} % of its weight"
@@ -112,6 +114,14 @@ def _salt(request: Request, pace: Pace, drop_in: datetime) -> _Timed:
     if not pace.salt_lead_s:
         return ("salt", just_before, f"Salt with {dose} and bag.")
     return ("salt", just_before, f"Salt with {dose} and bag; there is no time for a dry brine to level.")
+
+
+def _in_the_evening(moment: datetime) -> datetime:
+    """A step that may come earlier: on the evening before where it would fall in the usual night."""
+    begins, ends = usual_night()
+    clock = moment.time()
+    night = clock >= begins or clock < ends if begins > ends else begins <= clock < ends
+    return last_evening(moment, read_toml("corebath.plan", "ahead.toml")["evening"]["hour"]) if night else moment
 
 
 def _during(

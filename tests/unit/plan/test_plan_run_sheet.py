@@ -89,6 +89,22 @@ def test_no_dry_brine_that_would_have_had_to_start_yesterday() -> None:
     assert "no time for a dry brine" in salt.what
 
 
+def test_nobody_gets_up_at_five_to_salt() -> None:
+    """A dry brine of twelve hours before a dinner at half past seven: on the evening before, by an hour of our own."""
+    tomorrow = NOW.replace(day=4, hour=19, minute=30)
+    salt = next(t for t in planned("beef-ribeye", table_time=tomorrow).run_sheet if t.key == "salt")
+    assert salt.at == NOW.replace(hour=18)
+    assert "Dry brine" in salt.what
+    # Asked in that evening already, it is salted at once.
+    late = NOW.replace(hour=22)
+    salt = next(t for t in planned("beef-ribeye", table_time=tomorrow, now=late).run_sheet if t.key == "salt")
+    assert salt.at == late
+    # Where twelve hours before is day, it stays.
+    noon = NOW.replace(day=5, hour=0, minute=30)
+    salt = next(t for t in planned("beef-ribeye", table_time=noon).run_sheet if t.key == "salt")
+    assert 7 <= salt.at.hour < 23
+
+
 def test_a_long_cook_is_looked_in_on() -> None:
     plan = planned("beef-chuck", set_point_C=57.0, bath_s=40 * 3600.0)
     checks = [t.since_drop_in_s for t in plan.run_sheet if t.key == "check"]
