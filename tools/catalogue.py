@@ -27,6 +27,7 @@ CATALOGUES = SOURCE / "language" / "catalogues"
 # Rooms and files whose strings are programs' own, names of sources, or other languages' words.
 _SILENT = (
     "language", "log/migrations", "log/data/csv_words.toml", "food/data/synonyms.csv", "food/data/sources.toml",
+    "food/data/opened_words.csv",
     "safety/data/sources.toml", "food/data/yields_sources.toml", "food/data/composition.csv",
 )  # fmt: skip
 _MARK = re.compile(r"\{[^{}|]+\|(?:C|K|s|m|kg|L)\}")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import datetime
 from enum import StrEnum
 from functools import partial
@@ -42,6 +43,7 @@ T = TypeVar("T")
 E = TypeVar("E", bound=StrEnum)
 SURFACES = ("dry", "patted", "wet")
 
+_FAHRENHEIT = re.compile(r"\d\s*(?:°|deg\.?|degrees?)?\s*f(?:ahrenheit)?\b", re.IGNORECASE)
 
 class Misunderstood(ValueError):  # noqa: N818 - it is the question that is misunderstood
     """A question with answers that are not clear.
@@ -57,8 +59,15 @@ class Misunderstood(ValueError):  # noqa: N818 - it is the question that is misu
 
 
 def preference_of(question: Question, kitchen: Kitchen) -> Preference:
-    """The units to show: the question's, or the kitchen's when it names none or none that exists."""
-    return UNITS.get(question.units, kitchen.preference)
+    """The units to show: the question's, or the kitchen's when it names none or none that exists.
+
+    Where neither chose, degrees are shown as the bath's own were typed: who types 135F sets a heater in Fahrenheit.
+    """
+    shown = UNITS.get(question.units, kitchen.preference)
+    chosen = degree_of(question.units, kitchen)
+    if chosen is None and _FAHRENHEIT.search(getattr(question, "want", "")):
+        return replace(shown, temperature="F")
+    return shown
 
 
 def understand(question: Question, now: datetime, kitchen: Kitchen) -> Request:

@@ -110,6 +110,11 @@ def floating(
     said = [_first_sentence(weight, above)]
     swelling = gas_in_bath_m3(1e-3, bagged_C, bath_C, room) / 1e-3
     said.append(f"In a bath at {quantity(bath_C, 'C')} the air in the bag takes {swelling:.1f} times its cold volume.")
+    said.append(
+        f"Air and steam explain at most {quantity(gas.high * 1000, 'L')} of gas. More, or gas that comes hours later, "
+        "is a leak or microbes: on a long cook at a low set point, throw the food out. Vegetables and fruit let go of "
+        "air of their own."
+    )
     return Float(gas, lift, weight, above, tuple(said), (_under_finding(weight, above, held_by_kg, weight_kg_m3),))
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import replace
+from functools import partial
 from math import ceil, isfinite
 from typing import Any
 
@@ -15,6 +16,7 @@ from corebath.heat.body import Shape
 from corebath.heat.engine import simulate
 from corebath.heat.stage import Stage
 from corebath.outcome.results import results_for
+from corebath.safety.finding import Verdict
 from corebath.safety.rules import binding_lethality
 from corebath.units import mark
 
@@ -26,8 +28,8 @@ from .request import BadRequest, Request, State
 from .water import Water
 
 MakePlan = Callable[..., Plan]
-# What would be different, and the answers of the request that say so.
-Change = tuple[str, dict[str, Any]]
+# What would be different, said or to be said of the plan that follows, and the answers that say so.
+Change = tuple[str | Callable[[Plan], str], dict[str, Any]]
 _MOST = 4
 _HOTTEST_C = 90.0
 _SHORT_HOLD_s, _NO_GROWTH_C = 1800.0, 55.0
@@ -42,7 +44,8 @@ def alternatives(plan: Plan, make_plan: MakePlan) -> tuple[Alternative, ...]:
         except BadRequest:
             continue
         if other.works:
-            found.append(Alternative(change, other.request, other.drop_in))
+            said = change if isinstance(change, str) else change(other)
+            found.append(Alternative(said, other.request, other.drop_in))
         if len(found) == _MOST:
             break
     return tuple(found)
@@ -113,7 +116,7 @@ def _hotter(plan: Plan, make_plan: MakePlan) -> Iterator[Change]:
         rules = binding_lethality(request.subject, request.authority)
         quick = [i for i in range(steps.size) if all(r.hold_s(steps[i]) <= _SHORT_HOLD_s for r in rules)]
         if quick and steps[quick[0]] >= _NO_GROWTH_C:
-            yield f"Set the bath to {mark(float(steps[quick[0]]), 'C')}.", at(quick[0])
+            yield partial(_hot_enough, plan), at(quick[0])
         return
     if steps.size == 0 or not works(steps.size - 1):
         return
@@ -124,7 +127,17 @@ def _hotter(plan: Plan, make_plan: MakePlan) -> Iterator[Change]:
             last = middle
         else:
             first = middle + 1
-    yield f"Set the bath to {mark(float(steps[first]), 'C')}.", at(first)
+    yield partial(_hot_enough, plan), at(first)
+
+
+def _hot_enough(plan: Plan, there: Plan) -> str:
+    """A hotter bath, the time the piece needs there, and the rules that are met only there."""
+    set_C, stay_s = mark(there.set_point_C, "C"), mark(60.0 * ceil(there.bath_s / 60.0), "s")
+    broken = {f.rule: f"“{f.title}”" for f in plan.broken}
+    met = "; ".join(broken[f.rule] for f in there.findings if f.rule in broken and f.verdict is Verdict.MET)
+    if not met:
+        return f"Set the bath to {set_C} for {stay_s}."
+    return f"Set the bath to {set_C} for {stay_s}; met there: {met}."
 
 
 def _what_time_there_is(plan: Plan) -> Iterator[Change]:

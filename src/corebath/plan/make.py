@@ -15,7 +15,7 @@ from corebath.safety.cooling import COLD_C
 from corebath.safety.finding import Finding, Verdict
 from corebath.safety.rule import Rule
 from corebath.safety.rules import binding_lethality, reported_lethality, rules_for
-from corebath.units import mark
+from corebath.units import METRIC, US, mark, snap_set_point
 
 from .alternatives import alternatives
 from .choose import Choice, choose, in_dipping_bath, judged
@@ -27,6 +27,7 @@ from .run_sheet import run_sheet
 from .timing import Span
 from .water import Start, Water, start_bath, water_of
 
+_ON_STEP_K = 0.03  # a set point typed to a tenth of a degree is on a step within this
 SHOWN = 1.2  # histories run this much past the last time that matters
 _CANNOT_BE_MENDED = ("bath-heater-holds", "bath-below-boiling", "bath-below-rim", "bath-load-recovers")
 _MUST_BE_KNOWN = ("bath-cold-until-start", "bath-load-recovers")
@@ -214,6 +215,13 @@ def _notes(request: Request, choice: Choice) -> Iterator[str]:
         yield (
             f"This piece needs {_minutes(window.ready_s)}, longer than the {mark(result.hold_high_s, 's')} "
             f"after which {request.food.name} is usually said to lose its texture: a thinner piece would be better."
+        )
+    asked_C = request.set_point_C
+    steps_C = () if asked_C is None else (snap_set_point(asked_C, METRIC), snap_set_point(asked_C, US))
+    if asked_C is not None and min(abs(asked_C - step_C) for step_C in steps_C) > _ON_STEP_K:
+        yield (
+            f"Many heaters are set in steps of {mark(0.5, 'K')}, or of one degree Fahrenheit, and "
+            f"{mark(asked_C, 'C')} is on neither: if yours cannot be set to it, plan again with what it can."
         )
     if request.probe_offset_K:
         way = "high" if request.probe_offset_K > 0 else "low"

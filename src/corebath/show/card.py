@@ -290,12 +290,13 @@ def _finding(finding: Finding, preference: Preference) -> Iterator[tuple[str, in
 
 def _faults(plan: Plan, preference: Preference) -> Iterator[tuple[str, int]]:
     settings = read_toml("corebath.show", "precautions.toml")
-    if elapsed_s(plan.drop_in, plan.pull) > settings["long"]["seconds"]:
-        for entry in settings["precaution"]:
+    long = elapsed_s(plan.drop_in, plan.pull) > settings["long"]["seconds"]
+    for entry in settings["precaution"]:
+        if plan.set_point_C >= entry["from_C"] if "from_C" in entry else long:
             yield render(entry["text"], preference), entry["rank"]
-        if plan.water is not None:
-            dark = plan.water.outage.statements
-            yield from ((render(s, preference), 1) for s in dark if "ithout power" in s)
+    if long and plan.water is not None:
+        dark = plan.water.outage.statements
+        yield from ((render(s, preference), 1) for s in dark if "ithout power" in s)
     for caution in cautions_of(plan):
         if "fault" in caution.where:
             yield render(caution.text, preference), 1 if caution.key == "doubt" else 3

@@ -400,3 +400,13 @@ def test_bags_are_counted_in_words_that_fit() -> None:
 
 def test_water_of_one_temperature_starts_near_a_whole_degree() -> None:
     assert re.search(r"starts near \{\d+\|C\}\.$", mix(a_bath(), 57.0, 48.0, 15.0).statement)
+
+
+def test_gas_that_air_and_steam_do_not_explain_is_called_by_its_name() -> None:
+    bag = floating(0.5, 1050.0, bag_air_m3("displacement", 5e-4), 57.0, Room())
+    said = next(s for s in bag.statements if "Air and steam explain" in s)
+    litres = float(re.search(r"\{([\d.]+)\|L\}", said)[1])  # type: ignore[index]
+    assert litres == pytest.approx(bag.gas_m3.high * 1000, abs=5e-4)
+    assert "a leak or microbes" in said
+    assert "throw the food out" in said
+    assert "Vegetables and fruit" in said

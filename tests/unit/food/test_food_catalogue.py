@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import unicodedata
 from collections import Counter
 
 import pytest
@@ -22,6 +23,7 @@ from corebath.food import (
     sources,
 )
 from corebath.food.files import rows
+from corebath.food.naming import fold, place_name
 
 FOODS = list(catalogue().values())
 SHAPES = {"slab", "cylinder", "ball", "bar", "short-cylinder", "brick"}
@@ -100,7 +102,9 @@ def test_data_files_hold_no_orphans_or_doubles() -> None:
     assert {row["food"] for row in rows("synonyms.csv")} == {row["key"] for row in foods}
     places = [(row["food"], row["word"], place) for row in rows("synonyms.csv") for place in row["places"].split("|")]
     assert [item for item, count in Counter(places).items() if count > 1] == []
-    for name in ("components.csv", "composition.csv", "freezing.csv", "cautions.csv", "unsupported.csv"):
+    for name in (
+        "components.csv", "composition.csv", "freezing.csv", "cautions.csv", "unsupported.csv", "opened_words.csv",
+    ):  # fmt: skip
         assert {row["source"] for row in rows(name)} <= set(sources()), name
 
 
@@ -155,13 +159,82 @@ def test_synonyms_find_their_food(text: str, key: str) -> None:
     ],
 )
 def test_a_word_for_two_cuts_is_asked_about(text: str, place: str, key: str, other_place: str, other_key: str) -> None:
-    with pytest.raises(AmbiguousFood, match=place) as caught:
+    with pytest.raises(AmbiguousFood, match=re.escape(place_name(place))) as caught:
         find(text)
+    assert place_name(place) != place
     meant = {food.key: places for food, places in caught.value.candidates}
     assert place in meant[key]
     assert other_place in meant[other_key]
     assert find(text, place=place).key == key
     assert find(text, place=other_place).key == other_key
+
+
+@pytest.mark.parametrize(
+    ("text", "key"),
+    [
+        ("Haehnchenbrust", "chicken-breast"),
+        ("Lammruecken", "lamb-loin"),
+        ("Moehre", "carrot"),
+        ("Kaenguru", None),
+        ("rote Beete", "beetroot"),
+        ("Hüfte", "beef-rump"),
+        ("Huefte", "beef-rump"),
+        ("St Jacques", "scallop"),
+        ("noix de St-Jacques", "scallop"),
+        ("souris d’agneau", "lamb-shank"),
+        ("veal chop", "veal-loin"),
+    ],
+)
+def test_more_spellings_find_their_food(text: str, key: str | None) -> None:
+    if key is None:
+        with pytest.raises(UnknownFood):
+            find(text)
+    else:
+        assert find(text).key == key
+
+
+def test_an_umlaut_written_out_joins_no_two_names() -> None:
+    meant: dict[str, set[str]] = {}
+    apart: dict[str, set[str]] = {}
+    for food in FOODS:
+        for word in food.words:
+            meant.setdefault(fold(word.text), set()).add(food.key)
+            plain = "".join(c for c in unicodedata.normalize("NFKD", word.text.casefold()) if c.isalnum())
+            apart.setdefault(plain, set()).add(food.key)
+    assert sum(len(keys) > 1 for keys in meant.values()) == sum(len(keys) > 1 for keys in apart.values())
+
+
+@pytest.mark.parametrize("text", ["mince", "Hackfleisch", "viande hachée", "poulet", "Hirsch", "venison", "filet"])
+def test_a_word_for_several_animals_or_cuts_is_asked_about(text: str) -> None:
+    for place in (None, "UK", "de", "fr"):
+        with pytest.raises(AmbiguousFood) as caught:
+            find(text, place=place)
+        assert len(caught.value.candidates) > 1
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("sausage", "minced meat is planned"), ("bratwurst", "minced meat is planned"),
+        ("black pudding", "minced meat is planned"), ("ham", "fresh pork is planned"), ("crab", "lobster tail"),
+        ("corn", "no softening figures"), ("squash", "no softening figures"), ("pumpkin", "no softening figures"),
+        ("zucchini", "no softening figures"), ("brussels sprouts", "no softening figures"), ("Rosenkohl", "softening"),
+        ("tofu", "Tofu"), ("goose", "duck breast"), ("apple", "Fruit"), ("barramundi", "sea bass"),
+        ("liver", "Liver"), ("heart", "offal"), ("Rehrücken", "hunted"), ("chevreuil", "hunted"),
+    ],
+)  # fmt: skip
+def test_foods_without_figures_say_what_is_missing_and_what_is_planned(text: str, said: str) -> None:
+    with pytest.raises(UnknownFood, match=said) as caught:
+        find(text)
+    assert str(caught.value).count(".") == 1
+    assert caught.value.near == ()
+
+
+@pytest.mark.parametrize("text", ["fish", "cake", "moose", "kangaroo", "noodle soup", "cheese", "panda"])
+def test_near_names_are_near(text: str) -> None:
+    with pytest.raises(UnknownFood) as caught:
+        find(text)
+    assert caught.value.near == ()
 
 
 def test_left_out_foods_say_why() -> None:

@@ -95,6 +95,15 @@ def test_octopus_and_squid_are_held_to_the_rules_on_worms(authority: Authority, 
     assert "fish-freezing" not in {c.key for c in cautions_for(shrimp, authority)}
 
 
+def test_cautions_say_what_to_do_and_not_only_what_is_wrong() -> None:
+    said = {c.key: c.text for c in cautions_for(Subject("beef", garlic_or_oil=True), Authority.US)}
+    assert "new bag" in said["leak"]
+    assert "{54.4|C}" in said["leak"]
+    assert "after the bath" in said["garlic-oil"]
+    assert "powder" in said["garlic-oil"]
+    assert "nothing is kept" in said["unpasteurised-keep"]
+
+
 @pytest.mark.parametrize("authority", list(Authority))
 def test_every_animal_food_but_intact_red_meat_has_a_core_rule_when_guests_are_at_risk(authority: Authority) -> None:
     for kind in KINDS:

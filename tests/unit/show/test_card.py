@@ -11,8 +11,10 @@ import pytest
 import zxingcpp
 from PIL import Image
 from pypdf import PdfReader
+from tests.unit.plan.planning import planned
 from tests.unit.show.handed_plans import WORKING, handed, made, marked
 
+from corebath.plan.ends import make_ends
 from corebath.safety.finding import Verdict
 from corebath.show.card import LEAST_DETAIL, MOST_DETAIL, Card, card_of
 from corebath.show.card_sheet import card_pdf, card_png, card_text, usual_paper, web_print
@@ -115,6 +117,13 @@ def test_a_long_cook_has_its_precautions_and_a_short_one_has_not() -> None:
         assert word in long
     assert "Power cut" not in short
     assert "clocks go back by 1 h" in long
+
+
+def test_hot_water_has_its_precaution_on_bags_and_a_cool_bath_has_not() -> None:
+    # From 70 C on, common practice, no source.
+    hot = planned("carrot", set_point_C=85.0)
+    assert "softens seams and zips" in card_text(card_of(hot, make_ends(hot), METRIC, made("steak")), 1)
+    assert "softens seams and zips" not in card_text(_card("ribs"), 1)
 
 
 def test_limits_hold_the_planned_time_between_them() -> None:

@@ -26,6 +26,7 @@ from .piece import (
 )
 from .why import Input, Origin, Teller, Why, citation, figures, reckoned, why
 
+_SEA_LEVEL_M = 2.0  # lengths from here on are shown in metres and feet
 PART, MAP, CORE = "answer", "map", "core"
 _STARTS = {"fridge": "start, from the fridge", "frozen": "start, frozen", "room": "start, from the room"}
 
@@ -60,7 +61,9 @@ def _set_point(plan: Plan, tell: Teller) -> Why:
         inputs.append(tell.asked("set point", mark(plan.set_point_C, "C"), "want"))
     if result is not None:
         band = f"{mark(result.low_C, 'C')} to {mark(result.high_C, 'C')}"
-        inputs.append(Input(f"band of {result.words}", band, Origin.USUAL if asked else tell.origin("want")))
+        if not asked:
+            inputs.append(tell.asked("wanted result", result.words, "want"))
+        inputs.append(Input(f"band of {result.words}", band, Origin.USUAL))
         inputs.append(Input("usual set point of it", mark(result.set_point_C, "C"), Origin.USUAL))
     inputs.append(tell.asked("step of the heater", mark(round(request.step_K, 4), "K"), "units"))
     highest_C = mark(round(request.highest_set_point_C, 1), "C")
@@ -75,7 +78,10 @@ def _set_point(plan: Plan, tell: Teller) -> Why:
 
 
 def _height(altitude_m: float) -> str:
-    return f"{'−' if altitude_m < 0 else ''}{mark(abs(altitude_m), 'm')}"
+    """A height in whole metres; one too low to matter is the sea's."""
+    if abs(altitude_m) < _SEA_LEVEL_M:
+        return "sea level"
+    return f"{'−' if altitude_m < 0 else ''}{mark(float(round(abs(altitude_m))), 'm')}"
 
 
 def _bath_inputs(plan: Plan, tell: Teller) -> Iterator[Input]:
