@@ -61,7 +61,7 @@ class Event:
 
 @dataclass(frozen=True, slots=True)
 class Reading:
-    """One temperature. at : with a zone;  value_C : as a kitchen's thermometer reads, of a bath as water has [degC]
+    """One temperature. at : with a zone;  value_C : as a kitchen's thermometer reads [degC]
     source : "typed", a file's name, a topic
 
     Raises ValueError outside that range, without a zone and for a long or empty source.
@@ -76,9 +76,16 @@ class Reading:
         if self.at.tzinfo is None:
             raise ValueError("a reading needs a time zone")
         check_readings(self.value_C)
+        check_text(self.source, limits().source_characters, "the source of a reading", shortest=1)
+
+    def of_water(self) -> Reading:
+        """The same reading. Raises ValueError where it is of the bath and no water has that temperature.
+
+        For readings as they come in; those that were kept before stay as they are, and a verdict leaves them out.
+        """
         if self.place is Place.BATH:
             check_bath(self.value_C)
-        check_text(self.source, limits().source_characters, "the source of a reading", shortest=1)
+        return self
 
 
 @dataclass(frozen=True, slots=True)

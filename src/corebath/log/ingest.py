@@ -62,7 +62,7 @@ def readings_of(
         return _of_object(value, received_at, source)
     if place is None:
         raise ValueError("a bare temperature does not say whether it is of the core or of the bath")
-    return (Reading(received_at, place, _celsius(value, "C"), source),)
+    return (Reading(received_at, place, _celsius(value, "C"), source).of_water(),)
 
 
 def _decoded(payload: object) -> object:
@@ -93,7 +93,7 @@ def _of_object(item: Mapping[object, object], received_at: datetime, source: str
     if unit not in ("C", "F"):
         raise ValueError("the unit of a reading must be C or F")
     found = tuple(
-        Reading(at, place, _celsius(item[place.value], str(unit)), source)
+        Reading(at, place, _celsius(item[place.value], str(unit)), source).of_water()
         for place in Place
         if item.get(place.value) is not None
     )

@@ -182,10 +182,7 @@ def _pasteurised(cooked: AsCooked, subject: Subject, authority: Authority, fault
     names = " and ".join(f"“{rule.title}”" for rule in rules)
     if all(_met_s(rule, cooked.worst) <= fault_s for rule in rules):
         if cooked.known.on_trust:
-            return (
-                True,
-                f"The core was pasteurised {before} even where the piece is slow, by {names}: if the bath held.",
-            )
+            return True, f"If the bath held its set point, the core was pasteurised {before}, by {names}."
         return True, f"The core was pasteurised {before} even in the worst case, by {names}."
     hope = all(_met_s(rule, cooked.best) <= fault_s for rule in rules)
     note = " In the best case it was." if hope else ""
@@ -221,7 +218,7 @@ def _keep_sentence(cooked: AsCooked, left_s: float | None, back: float | None) -
             f"check it with another thermometer and bring it down to {mark(round(cooked.set_point_C, 1), 'C')}."
         )
     if left_s is None and cooked.known.on_trust:
-        return "Keep it, if the bath held its set point: then no binding rule is broken, and it is still hot."
+        return "Keep it if the bath held its set point: then no binding rule is broken, and it is still hot."
     if left_s is None:
         return "Keep it: no binding rule is broken even in the worst case, and it is still hot. Go on as planned."
     if _holds(cooked):

@@ -29,7 +29,7 @@ def reading_routes(site: Site) -> APIRouter:
         try:
             value_C = parse_temperature(answers.get("value", ""), prefer=kitchen.preference.temperature)
             at = parse_past(answers.get("at", ""), now, zone_of(site.store.cook(cook_id), kitchen))
-            site.store.add_readings(cook_id, [Reading(at, _place(answers.get("place", "")), value_C)])
+            site.store.add_readings(cook_id, [Reading(at, _place(answers.get("place", "")), value_C).of_water()])
         except ValueError as error:
             return refused_page(site, cook_id, "reading", answers, error)
         return back_to(site, cook_id)

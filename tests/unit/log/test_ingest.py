@@ -146,3 +146,9 @@ def test_what_a_logger_sends_twice_is_kept_once_and_what_is_half_wrong_not_at_al
     with pytest.raises(Missing):
         ingest(store, number + 1, payload, received_at=NOON)
     store.close()
+
+
+def test_a_bare_number_of_a_bath_is_water() -> None:
+    with pytest.raises(ValueError, match="as water does"):
+        readings_of("149", received_at=NOON, source="t", place=Place.BATH)
+    assert readings_of("-20", received_at=NOON, source="t", place=Place.CORE)[0].value_C == -20.0

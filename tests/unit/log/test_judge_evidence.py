@@ -188,7 +188,7 @@ def test_looks_that_found_nothing_wrong_are_trusted_and_not_called_a_worst_case(
         assert cooked.known.on_trust
         assert told.decision is Decision.KEEP
         assert "if the bath held" in told.sentence
-        assert "if the bath held" in told.pasteurised_said
+        assert "If the bath held" in told.pasteurised_said
         assert "worst case" not in told.sentence + told.pasteurised_said
         assert "no readings show" in " ".join(cooked.assumed)
 

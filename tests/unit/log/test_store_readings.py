@@ -143,7 +143,7 @@ told_readings = st.lists(
         lambda us, place, value: Reading(NOON + timedelta(microseconds=us), place, value),
         st.integers(0, 20) | st.integers(-(10**14), 10**14),
         st.sampled_from(Place),
-        st.integers(-1, 101).map(float) | st.floats(-1, 101),
+        st.integers(-60, 150).map(float) | st.floats(-60, 150),
     ),
     max_size=40,
 )
