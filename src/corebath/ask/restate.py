@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from datetime import datetime
 
+from corebath.food.catalogue import Food
+from corebath.food.naming import AmbiguousFood, UnknownFood, find
 from corebath.plan.data import defaults
 from corebath.plan.request import Request
 from corebath.units.factors import fahrenheit
@@ -15,10 +17,12 @@ def restated(question: Question, request: Request) -> Question:
     """The question whose answers mean `request`; answers it leaves alone stay as typed.
 
     Covers what the plan's alternatives change: wish, fixed time, table time, size, pieces, layers, state,
-    fish that was frozen, cover, ice; and what the log proposes: salt, pan, its heat, the surface.
+    fish that was frozen, cover, ice; what the log proposes: salt, pan, its heat, the surface; and a food whose word
+    means it only in some countries.
     """
     usual = defaults()["sear"]
     return question.changed(
+        food=named_food(question, request.food),
         want=_want(request),
         bath="" if request.bath_s is None else f"{request.bath_s / 60:g} min",
         eat=spelt(request.table_time),
@@ -37,6 +41,17 @@ def restated(question: Question, request: Request) -> Question:
         surface=request.surface if question.surface or request.surface != usual["surface"] else "",
         start=question.start if request.state.value == (question.state or "fridge") else "",
     )
+
+
+def named_food(question: Question, food: Food) -> str:
+    """The food as typed, or its own name where the word means it only by the language of the page."""
+    try:
+        find(question.food, place=question.rules.upper() or None)
+    except AmbiguousFood:
+        return food.name
+    except UnknownFood:
+        return question.food
+    return question.food
 
 
 def spelt(moment: datetime) -> str:

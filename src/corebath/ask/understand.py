@@ -16,6 +16,7 @@ from corebath.food.kinds import Handling
 from corebath.food.naming import AmbiguousFood, UnknownFood, find
 from corebath.food.yields import Appetite
 from corebath.heat.body import Body, Shape
+from corebath.language import reader as page_language
 from corebath.log.gear import Kitchen
 from corebath.outcome.results import Result, UnknownResult, find_result, results_for
 from corebath.plan.buying import Party, Price
@@ -129,8 +130,8 @@ class Reader:
         self.question = question
         self.preference = preference_of(question, kitchen)
         self.degree = degree_of(question.units, kitchen)
-        # A butcher's word is read by country only when the cook named one; else a word of two meanings is asked about.
-        self.place = question.rules.upper() or None
+        # A butcher's word is read by the country of the rules, else by the language of the page where that tells.
+        self.place = question.rules.upper() or page_language()
         self.sentences: dict[str, str] = {}
         self.choices: dict[str, tuple[str, ...]] = {}
 

@@ -7,7 +7,8 @@ import json
 import click
 
 from corebath.food.catalogue import Food, catalogue
-from corebath.food.naming import AmbiguousFood, UnknownFood, find
+from corebath.food.naming import AmbiguousFood, UnknownFood, find, place_name
+from corebath.language import reader
 from corebath.outcome.results import results_for
 from corebath.units import METRIC, render
 
@@ -32,11 +33,11 @@ def command(name: str | None, as_json: bool) -> None:
 
 def _named(name: str) -> list[Food]:
     try:
-        return [find(name)]
+        return [find(name, place=reader())]
     except AmbiguousFood as error:
         return [food for food, _ in error.candidates]
     except UnknownFood as error:
-        refuse([f"{error}."])
+        refuse([f"{str(error).removesuffix('.')}."])
 
 
 def _in_full(food: Food) -> str:
@@ -45,7 +46,7 @@ def _in_full(food: Food) -> str:
         f"{label} {100 * share:.1f} %"
         for label, share in (("water", comp.water), ("protein", comp.protein), ("fat", comp.fat))
     )
-    also = "; ".join(f"{word.text} ({word.place})" for word in food.words)
+    also = "; ".join(f"{word.text} ({place_name(word.place)})" for word in food.words)
     wants = [
         render(f"  {r.words}: {{{r.low_C:g}|C}} to {{{r.high_C:g}|C}} ({r.source})", METRIC)
         for r in results_for(food.texture)

@@ -248,7 +248,7 @@ def answers_of(question: str) -> Question:
 def plan_of(question: str, planned_at: datetime, kitchen: Kitchen) -> Plan | None:
     """The plan behind a cook, made again; None when its question is not understood any more."""
     try:
-        request = understand(answers_of(question), planned_at, kitchen)
+        request = understand(answers_of(question), planned_at, replace(kitchen, units_chosen=True))
     except Misunderstood:
         return None
     return make_plan(request, offer=False)

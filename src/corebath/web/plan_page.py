@@ -9,12 +9,13 @@ from enum import StrEnum
 
 from corebath.ask.buying import party_of
 from corebath.ask.question import Question
-from corebath.ask.restate import restated, spelt
+from corebath.ask.restate import named_food, restated, spelt
 from corebath.ask.told import told_of
 from corebath.ask.understand import Misunderstood, preference_of, understand
 from corebath.ask.when import parse_ahead, parse_zone
 from corebath.food.catalogue import Food, catalogue
 from corebath.food.naming import AmbiguousFood, UnknownFood, find
+from corebath.language import reader
 from corebath.log.gear import Kitchen
 from corebath.outcome.results import Result, results_for
 from corebath.plan.basis import basis
@@ -267,7 +268,15 @@ def canonical(question: Question, now: datetime, kitchen: Kitchen) -> Question:
         eat = parse_ahead(question.eat, now, zone)
     except NotUnderstood:
         return question
-    return question.changed(eat=spelt(eat), zone=zone.key)
+    return question.changed(eat=spelt(eat), zone=zone.key, food=_named(question))
+
+
+def _named(question: Question) -> str:
+    """The food as typed, or its own name where the word means it only by the language of the page."""
+    try:
+        return named_food(question, find(question.food, place=question.rules.upper() or reader()))
+    except (AmbiguousFood, UnknownFood):
+        return question.food
 
 
 def first_question(now: datetime, kitchen: Kitchen) -> Question:
@@ -281,7 +290,7 @@ def first_question(now: datetime, kitchen: Kitchen) -> Question:
 
 def _wants(question: Question) -> tuple[Result, ...]:
     try:
-        return results_for(find(question.food, place=question.rules.upper() or None).texture)
+        return results_for(find(question.food, place=question.rules.upper() or reader()).texture)
     except (AmbiguousFood, UnknownFood):
         return ()
 
