@@ -12,13 +12,15 @@ from corebath.bath.heater import Heater
 from corebath.bath.vessel import Vessel
 from corebath.log.gear import Kitchen
 from corebath.plan.equipment import Equipment, IceStart
-from corebath.units import NotUnderstood, Preference, mark, parse_duration, parse_mass, parse_volume
+from corebath.units import NotUnderstood, Preference, mark, parse_duration, parse_mass, parse_power, parse_volume
 
 from .question import Question
 from .sizes import parse_heater, parse_vessel
 
 T = TypeVar("T")
 _HEAVIEST_kg = 50.0
+_VESSEL = "type inner sizes, such as 24 cm x 14 cm or 40 x 30 x 20 cm"
+_HEATER = "type power and marks, such as 1.1 kW, 9 cm to 12 cm"
 
 
 def equipment_of(question: Question, kitchen: Kitchen, prefer: Preference, wrong: dict[str, str]) -> Equipment | None:
@@ -110,10 +112,11 @@ def _vessel(text: str, kitchen: Kitchen, prefer: Preference) -> Vessel:
     if named is not None:
         return named.vessel
     if not any(character.isdigit() for character in text):
-        owned = ", ".join(v.name for v in kitchen.vessels) or "no vessel yet"
+        owned = ", ".join(v.name for v in kitchen.vessels)
         raise NotUnderstood(
-            f"{text[:40]!r} is no vessel of this kitchen, which has {owned}: name one of those, or type inner sizes, "
-            "such as 24 cm x 14 cm or 40 x 30 x 20 cm"
+            f"{text[:40]!r} is no vessel of this kitchen, which has {owned}: name one of those, or {_VESSEL}"
+            if owned
+            else f"{text[:40]!r} is no vessel: this kitchen has none yet, so {_VESSEL}"
         )
     sizes, _, wall = text.rpartition(",")
     if wall.strip() in rows("walls.csv"):
@@ -125,14 +128,20 @@ def _heater(text: str, kitchen: Kitchen, prefer: Preference) -> Heater:
     named = kitchen.heater(text)
     if named is not None:
         return named.heater
-    power, _, marks = text.partition(",")
-    if not marks:
-        owned = ", ".join(h.name for h in kitchen.heaters) or "no heater yet"
+    # A comma between figures is a decimal comma.
+    power, *marks = re.split(r"(?<=[^\W\d])\s*[,;]\s*|[,;]\s+", text, maxsplit=1)
+    if marks:
+        return parse_heater(power, marks[0], prefer)
+    try:
+        parse_power(text)
+    except NotUnderstood:
+        owned = ", ".join(h.name for h in kitchen.heaters)
         raise NotUnderstood(
-            f"{text[:40]!r} is no heater of this kitchen, which has {owned}: name one of those, or type power and "
-            "marks, such as 1.1 kW, 9 cm to 12 cm"
-        )
-    return parse_heater(power, marks, prefer)
+            f"{text[:40]!r} is no heater of this kitchen, which has {owned}: name one of those, or {_HEATER}"
+            if owned
+            else f"{text[:40]!r} is no heater: this kitchen has none yet, so {_HEATER}"
+        ) from None
+    raise NotUnderstood(f"{text[:40]!r} is the power alone: {_HEATER}")
 
 
 def _sealed(text: str) -> str:

@@ -38,7 +38,7 @@ OPTIONS = {
     "handling": ("HOW", "intact, tenderised, rolled, minced or stuffed."),
     "layers": ("N", "Pieces lying against each other in the bath."),
     "guests": ("WHO", '"risk" when someone is pregnant, elderly, very young or ill.'),
-    "rules": ("WHOSE", "US (default), UK or AU."),
+    "rules": ("WHOSE", "US, UK or AU; the kitchen's, if not given."),
     "fish": ("HOW", '"frozen" when the fish was frozen against parasites.'),
     "bag": ("WHAT", '"garlic" when raw garlic, herbs or oil are in the bag.'),
     "sear": ("NO", '"no" when no hot sear follows.'),
@@ -55,7 +55,7 @@ OPTIONS = {
     "wait": ("TIME", 'The food waits in ice water so long before the heater starts: "7 h"; with --ice.'),
     "ice": ("MASS", "The ice it waits in."),
     "zone": ("ZONE", "Time zone, if not this computer's: Europe/Paris."),
-    "units": ("UNITS", "metric (default) or us."),
+    "units": ("UNITS", "metric or us; the kitchen's, if not given."),
 }
 
 

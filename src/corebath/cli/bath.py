@@ -53,7 +53,7 @@ _OWN = {
 @click.command("bath", help="Reckon the water: warm-up, level, power cut, fit. Vessel and heater come from the gear.")
 @takes(*_QUESTION, **_OWN)
 @click.option("--json", "as_json", is_flag=True, help="Print as JSON (docs/json-bath.md) instead of text.")
-@explains
+@explains("warm-up")
 @takes_chart
 def command(as_json: bool, why: str | None, chart: Path | None, **answers: str | None) -> None:
     """Reckon a bath. Exit code 2 when the question is not understood or the water does not go in."""

@@ -28,7 +28,7 @@ from .explaining import explain, explains
     ice=("MASS", "Ice at hand, to see whether it will do."),
 )  # fmt: skip
 @shows
-@explains
+@explains("chill-time")
 def command(food: str, as_json: bool, why: str | None, chart: Path | None, **answers: str | None) -> None:
     """Answer about the chill. Exit code 1 when a binding cooling rule is broken."""
     answer, preference, whose = answered(

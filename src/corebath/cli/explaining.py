@@ -20,11 +20,10 @@ F = TypeVar("F", bound=Callable[..., Any])
 _ALL = "all"
 
 
-def explains(command: F) -> F:
-    """Give a command `--why`, alone or with the key of one number."""
-    words = "Print why each number is what it is instead of the answer; with KEY only that one, such as come-up."
-    option = click.option("--why", metavar="[KEY]", is_flag=False, flag_value=_ALL, default=None, help=words)
-    return option(command)
+def explains(example: str) -> Callable[[F], F]:
+    """Give a command `--why`, alone or with the key of one number. example : key of a number the command has"""
+    words = f"Print why each number is what it is instead of the answer; with KEY only that one, such as {example}."
+    return click.option("--why", metavar="[KEY]", is_flag=False, flag_value=_ALL, default=None, help=words)
 
 
 def explain(whys: Iterable[Why], key: str, preference: Preference, *, as_json: bool, code: int) -> NoReturn:

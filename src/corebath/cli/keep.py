@@ -28,7 +28,7 @@ from .explaining import explain, explains
     day=("DATE", 'Day it was cooked, today by default: "2027-01-03".'),
 )  # fmt: skip
 @writes
-@explains
+@explains("keeping")
 def command(food: str, as_json: bool, why: str | None, **answers: str | None) -> None:
     """Answer about the keeping. Exit code 1 when no rule allows it, or the fridge was not measured."""
     answer, preference, whose = answered(

@@ -22,7 +22,7 @@ from .say import echo
 @click.argument("food")
 @asks
 @click.option("--json", "as_json", is_flag=True, help="Print the plan as JSON (docs/json.md) instead of text.")
-@explains
+@explains("come-up")
 @takes_chart
 @click.option("--ics", type=click.Path(dir_okay=False, path_type=Path), help="Write the run sheet as a calendar file.")
 def command(

@@ -29,7 +29,7 @@ from .explaining import explain, explains
     hold=("HOW", '"hot" when it is held hot and not served at once.'),
 )  # fmt: skip
 @shows
-@explains
+@explains("reheat")
 def command(food: str, as_json: bool, why: str | None, chart: Path | None, **answers: str | None) -> None:
     """Answer about the reheating. Exit code 1 when a binding rule is broken."""
     answer, preference, whose = answered(

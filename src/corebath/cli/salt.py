@@ -27,7 +27,7 @@ from .explaining import explain, explains
     faces=("WHICH", '"broad" when only the two broad faces are salted.'),
 )  # fmt: skip
 @shows
-@explains
+@explains("dose")
 def command(food: str, as_json: bool, why: str | None, chart: Path | None, **answers: str | None) -> None:
     """Answer about the salt."""
     answer, preference, whose = answered(

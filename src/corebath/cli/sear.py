@@ -37,7 +37,7 @@ from .explaining import explain, explains
     ),
 )  # fmt: skip
 @shows
-@explains
+@explains("crust")
 def command(food: str, as_json: bool, why: str | None, chart: Path | None, **answers: str | None) -> None:
     """Answer about the sear."""
     answer, preference, whose = answered(

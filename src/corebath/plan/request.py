@@ -45,6 +45,13 @@ class BadRequest(ValueError):  # noqa: N818 - it is the request that is bad, not
 _SIZES = {"thick": "thickness or diameter", "wide": "second side", "long": "third side or length"}
 
 
+_COMES = {
+    State.FRIDGE: "food from the fridge",
+    State.FROZEN: "frozen food",
+    State.ROOM: "food at room temperature",
+}
+
+
 def check_size(field: str, size_m: float) -> None:
     """Raise BadRequest unless a size [m] leaves room for its spread; field : "thick", "wide" or "long"."""
     low, high = defaults()["limits"]["thick_m" if field == "thick" else "wide_m"]
@@ -172,7 +179,7 @@ class Request:
         if not (isfinite(self.start_C) and low <= self.start_C <= high):
             raise BadRequest(
                 "start",
-                f"food from the {self.state.value} must start between {mark(low, 'C')} and {mark(high, 'C')}",
+                f"{_COMES[self.state]} must start between {mark(low, 'C')} and {mark(high, 'C')}",
             )
 
     def _check_ice(self) -> None:

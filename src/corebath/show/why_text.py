@@ -49,6 +49,7 @@ def chosen(whys: Iterable[Why], key: str) -> tuple[Why, ...]:
     if not found:
         near = difflib.get_close_matches(key[:40], [why.key for why in every], n=3, cutoff=0.5)
         hint = f"near are {', '.join(near)}; " if near else ""
-        parts = ", ".join(dict.fromkeys(why.part for why in every))
-        raise ValueError(f"no number of this answer is called {key[:40]!r}: {hint}whole parts are {parts}")
+        parts = tuple(dict.fromkeys(why.part for why in every))
+        can = "a whole part you can ask for" if len(parts) == 1 else "whole parts you can ask for"
+        raise ValueError(f"there is no number called {key[:40]!r} in this answer; {hint}{can}: {', '.join(parts)}")
     return found

@@ -99,3 +99,25 @@ def test_an_end_by_itself_is_explained(name: str) -> None:
         assert all(one[text] for text in ("of", "value", "model", "source", "spread")), one
         assert all(given["see"] in (None, *keys) for given in one["inputs"]), one
     assert result.exit_code == run(*ALONE[name]).exit_code
+
+
+@pytest.mark.parametrize("name", ["bath", "salt", "sear", "chill", "keep", "reheat"])
+def test_the_help_names_a_number_that_the_command_has(name: str) -> None:
+    words = " ".join(run(name, "--help").stdout.split())
+    example = words.split("with KEY only that one, such as ")[1].split(".")[0]
+    assert example in KEYS[name]
+
+
+def test_a_command_without_a_number_says_what_to_ask_for() -> None:
+    result = run(*ALONE["keep"], "--why", "come-up")
+    refused(result)
+    assert "There is no number called 'come-up' in this answer; " in result.stderr
+    assert "a whole part you can ask for: keep." in result.stderr
+
+
+def test_a_food_that_is_left_out_ends_in_one_full_stop() -> None:
+    for food in ("liver", "rice", "oysters", "unicorn"):
+        result = run("foods", food)
+        refused(result)
+        assert result.stderr.rstrip().endswith(".")
+        assert ".." not in result.stderr
