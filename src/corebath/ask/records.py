@@ -37,6 +37,7 @@ _LINE = re.compile(
     r"(?:(?P<when>.*\S)\s+)?(?P<value>[-+\u2212]?\d+(?:[.,]\d+)?\s*(?:°|deg|degrees)?\s*(?:c|celsius|f|fahrenheit)?)",
     re.IGNORECASE,
 )
+_CLOCK_ALONE = re.compile(r"\d{1,2}(?:[:.h]\d{2}){0,2}\s*(?:[ap]\.?m\.?)?", re.IGNORECASE)
 _CLOCK_LIKE = re.compile(r"\d{1,2}[.,]\d{2}")
 _DATED = re.compile(r"\d{4}-\d{2}-\d{2}")
 _WITH_SECONDS = re.compile(r"(.*\d{1,2}:\d{2}):(\d{2})")
@@ -97,6 +98,11 @@ def understand_record(
     measured = reader.read("measured", partial(_measured, moment=moment, degree=reader.degree))
     began = reader.read("began", partial(_began, moment=moment, now=now, zone=zone))
     ended = reader.read("ended", moment)
+    if began is not None and ended is not None and _meant_today(question.ended, began, ended, now, zone):
+        reader.sentences["ended"] = (
+            f"{question.ended.strip()} lies ahead, read as today: write the row once the step has ended, or type the "
+            "day with it"
+        )
     set_C = reader.degrees("set")
     pasteurised, opened = (reader.one_of(field, _YES_NO) == "yes" for field in ("pasteurised", "opened"))
     held_hot = reader.flag("hold", "hot")
@@ -227,6 +233,13 @@ def _began(text: str, moment: Callable[[str], datetime], now: datetime, zone: Zo
         day = _day(typed, now.astimezone(zone).date())
         return moment(f"{day.isoformat()} 00:00")
     return moment(text)
+
+
+def _meant_today(text: str, began: datetime, ended: datetime, now: datetime, zone: ZoneInfo) -> bool:
+    """Whether a clock alone, read as yesterday's since today's lies ahead, would end a step before it began."""
+    if ended >= began or not _CLOCK_ALONE.fullmatch(text.strip()):
+        return False
+    return ended.astimezone(zone).date() < now.astimezone(zone).date()
 
 
 def _day(text: str, today: date) -> date:

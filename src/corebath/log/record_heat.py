@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from math import isfinite
 from types import MappingProxyType
 
@@ -83,7 +84,8 @@ def _surface(record: Record, rule: Rule) -> Finding:
 
 def _assumed(record: Record, rule: Rule) -> Finding:
     del record
-    return _found(rule, Verdict.MET, rule.why)
+    why = rule.why[0].lower() + rule.why[1:]
+    return _found(rule, Verdict.MET, f"Assumed, not measured: {why}")
 
 
 def _not_known(record: Record, rule: Rule) -> Finding:
@@ -104,9 +106,21 @@ def _warming(record: Record, rule: Rule) -> Finding | None:
     spent = between(series.leaves_up(low, end.most), end)
     if not isfinite(spent.most):
         return _found(rule, Verdict.NOT_KNOWN, "When it came out of the cold, or dropped in, was not told.")
-    way = f"reached {mark(high, 'C')}" if hot is not None else "had not reached it by the last moment told"
-    why = f"From {mark(low, 'C')} the core {way} in {_span(spent)}; the limit is {mark(limit, 's')}."
     verdict = spent.within(limit)
+    if hot is not None:
+        why = (
+            f"The core went from {mark(low, 'C')} to {mark(high, 'C')} in {_span(spent)}; the limit is "
+            f"{mark(limit, 's')}."
+        )
+    else:
+        why = (
+            f"By the last moment recorded {_span(spent)} had passed since {mark(low, 'C')}, and the core was not yet "
+            f"at {mark(high, 'C')}; the limit is {mark(limit, 's')}."
+        )
+        if verdict is Verdict.MET and record.ended is None:
+            verdict = Verdict.NOT_KNOWN  # it may go on for longer than the limit
+        elif verdict is Verdict.MET and rule.check == "come-up":
+            return _silent(rule, f"{why} {_not_so_hot(high)}")
     return _found(rule, verdict, f"{why} {_LEFT_OPEN}" if verdict is Verdict.NOT_KNOWN else why, _EVENLY)
 
 
@@ -118,7 +132,7 @@ def _outage(record: Record, rule: Rule) -> Finding:
     if not series.time_s:
         return _found(rule, Verdict.NOT_KNOWN, _NOTHING)
     if hot is None:
-        return _found(rule, Verdict.MET, f"No reading is at {mark(high, 'C')} or above, so it did not fall back.")
+        return _silent(rule, _not_so_hot(high))
     spent = series.below_s(high, hot.most)
     if spent.most == 0:
         return _found(rule, Verdict.MET, f"Once hot, no reading is below {mark(high, 'C')}.", _COLDER)
@@ -191,6 +205,15 @@ def _span(bounds: Bounds) -> str:
     if most - bounds.least <= 60:
         return mark(most, "s")
     return f"{_floor(bounds.least)} to {mark(most, 's')}" if bounds.least >= 60 else f"at most {mark(most, 's')}"
+
+
+def _not_so_hot(high_C: float) -> str:
+    return f"No reading is at {mark(high_C, 'C')} or above, so this rule does not speak of it."
+
+
+def _silent(rule: Rule, why: str) -> Finding:
+    """A rule that does not speak of what was measured: neither met nor missed, and it does not bind."""
+    return replace(_found(rule, Verdict.NOT_KNOWN, why), binding=False)
 
 
 def _found(rule: Rule, verdict: Verdict, why: str, *assumed: str) -> Finding:

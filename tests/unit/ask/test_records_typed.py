@@ -290,3 +290,17 @@ def test_a_time_that_comes_twice_is_offered_with_its_offset() -> None:
     assert parse_moment(typed_moment(twice, ZONE), NOW, ZONE) == twice
     assert typed_degrees(57.0, US) == "134.6 F"
     assert typed_degrees(57.25, METRIC) == "57.25 C"
+
+
+@pytest.mark.parametrize("typed", ["20:45", "8:45 pm", "20:45:10"])
+def test_an_end_later_today_is_not_taken_for_yesterday(typed: str) -> None:
+    said = refused(**(KEEP | {"began": "18:00", "ended": typed}))
+    assert said["ended"].startswith(f"{typed} lies ahead, read as today")
+    assert "began" not in said
+
+
+def test_an_end_that_was_yesterday_is_taken_as_typed() -> None:
+    row = understood(KEEP | {"began": "yesterday 18:00", "ended": "20:45"})
+    assert row.ended is not None
+    assert row.ended.astimezone(ZONE).day == 11
+    assert "cannot end before it began" in refused(**(KEEP | {"began": "18:00", "ended": "yesterday 20:45"}))["ended"]

@@ -213,3 +213,25 @@ def test_every_sentence_of_a_verdict_is_whole() -> None:
         assert found.title
         assert found.source
         assert found.why.endswith("."), found.why
+
+
+def test_a_core_that_is_not_hot_yet_is_said_so_and_leaves_its_come_up_open() -> None:
+    steak = Subject("beef", fat=0.1, seared=True)
+    going = judged(Step.COOK, (0.0, 10.0), (141.0, 50.0), began=NOON, subject=steak)
+    come_up = finding(going, "fsis-come-up")
+    assert come_up.verdict is OPEN
+    assert come_up.why.startswith(
+        "By the last moment recorded {8460|s} had passed since {10|C}, and the core was not yet at {54.4|C}; the limit"
+    )
+    assert going.verdict is OPEN
+    done = judged(Step.COOK, (0.0, 10.0), (141.0, 50.0), began=NOON, subject=steak, ended=NOON + timedelta(minutes=142))
+    silent = finding(done, "fsis-come-up")
+    assert silent.verdict is OPEN
+    assert not silent.binding
+    assert silent.why.endswith("this rule does not speak of it.")
+
+
+def test_a_sear_that_nobody_recorded_is_said_to_be_assumed() -> None:
+    steak = Subject("beef", fat=0.1, seared=True)
+    found = finding(judged(Step.COOK, (60.0, 54.6), began=NOON, subject=steak), "surface-seared")
+    assert found.why.startswith("Assumed, not measured: a hot sear of the whole surface follows")
