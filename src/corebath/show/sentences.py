@@ -26,7 +26,6 @@ _REASONS = {"result": "the wanted result would not be reached", "water": "the ba
 
 
 _WARM = " If it came out of the cold more than an hour ago, or nobody knows when, do not cook it."
-_WARMED = " The core is warmed, not pasteurised: not for guests at higher risk."
 _GARLIC = " Raw garlic, herbs or oil in the bag: the rule on spores is not met, so eat it at once."
 _SPORES = ("garlic-or-oil-spores",)
 _FISH = " For the guest at higher risk, lightly cooked fish is better left out: a met rule does not end the risk."
@@ -51,13 +50,10 @@ def answer(plan: Plan, preference: Preference) -> str:
 
 
 def _hidden(plan: Plan) -> Iterator[str]:
-    """What stands behind a plan that works: a doubtful start, an untreated core, spores, guests at higher risk."""
+    """What stands behind a plan that works: a doubtful start, spores, guests at higher risk."""
     request = plan.request
     if plan.out_before:
         yield _WARM
-    treated = pasteurised_by(request.subject, request.authority, plan.cautious.until(plan.bath_s))
-    if treated is None and request.food.kind != "vegetable":
-        yield _WARMED
     if request.garlic_or_oil and any(f.rule in _SPORES and f.verdict is not Verdict.MET for f in plan.findings):
         yield _GARLIC
     yield _guests(request)
@@ -85,10 +81,20 @@ def _works(plan: Plan, preference: Preference) -> str:
             f"lay it in ice water {by} {day_and_time(into_ice)}, let the heater start at {day_and_time(drop_in)} "
             f"with the bath set to {set_point}"
         )
-    return (
-        f"{capital(food_words(request))}: {begin}, pull {_minutes(plan.bath_s)} "
-        f"later, at {pull}, and serve at {serve}; {_governs(plan)}, and {_sure(plan)}."
-    )
+    food, stay, why, sure = capital(food_words(request)), _minutes(plan.bath_s), _governs(plan), _sure(plan)
+    if _only_warmed(plan):
+        return (
+            f"{food}: {begin}, pull {stay} later, at {pull}, and serve at {serve}; {why}, and {sure}; "
+            "the core is warmed, not pasteurised: not for guests at higher risk."
+        )
+    return f"{food}: {begin}, pull {stay} later, at {pull}, and serve at {serve}; {why}, and {sure}."
+
+
+def _only_warmed(plan: Plan) -> bool:
+    """No heat rule that names a reduction of bacteria is met at the core; plants have none to meet."""
+    request = plan.request
+    treated = pasteurised_by(request.subject, request.authority, plan.cautious.until(plan.bath_s))
+    return treated is None and request.food.kind != "vegetable"
 
 
 def _governs(plan: Plan) -> str:

@@ -61,7 +61,7 @@ def test_food_that_was_never_hot_has_no_leftovers() -> None:
 def test_the_answer_says_when_the_core_is_only_warmed(food: str, set_C: float, warmed: bool) -> None:
     plan = planned(food, set_point_C=set_C)
     assert plan.works
-    assert ("The core is warmed, not pasteurised" in answer(plan, METRIC)) is warmed
+    assert ("the core is warmed, not pasteurised: not for guests at higher risk" in answer(plan, METRIC)) is warmed
 
 
 @pytest.mark.parametrize("answers", [{"start_C": 20.0}, {"state": State.ROOM}], ids=["measured", "room"])

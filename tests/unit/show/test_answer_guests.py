@@ -16,7 +16,9 @@ from corebath.units import METRIC
 def test_what_is_better_left_out_stands_in_the_answer(food: str, thick: str, want: str, left_out: str) -> None:
     told = answer(plan_of(food=food, thick=thick, want=want, eat="20:00", guests="risk"), METRIC)
     assert f"{left_out} is better left out" in told
-    assert "higher risk" not in answer(plan_of(food=food, thick=thick, want=want, eat="20:00"), METRIC)
+    plain = answer(plan_of(food=food, thick=thick, want=want, eat="20:00"), METRIC)
+    assert "For the guest at higher risk" not in plain
+    assert ("not for guests at higher risk" in plain) is (food == "egg")
 
 
 def test_a_steak_needs_no_such_words() -> None:
