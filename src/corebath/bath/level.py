@@ -95,6 +95,9 @@ def top_up_schedule(
 ) -> Schedule:
     """The fewest top-ups that keep heater and food under water, at the high end of the losses.
 
+    A pour worth the walk is waited for where the clearance over food and mark leaves room for less, but never until
+    the water over them is less than half a centimetre.
+
     water_C : the water poured in [degC];  asleep_s : stretches when nobody can pour, from and to [s]
     Other arguments as `night`. Each top-up comes as late as it may and fills to the starting level; the one
     before a sleep comes right before it when the water would not last through.
@@ -104,9 +107,13 @@ def top_up_schedule(
     start = lasting.start_m
     floor = max(bath.heater.lowest_m, (food_top_m or 0.0) + number("control", "clearance_m"))
     rate_m_s = lasting.fall_m_h.high / 3600
+    per_m = float(liquid_density_kg_m3(set_point_C)) * bath.vessel.area_m2
+    if lasting.fall_m_h.nominal > 0:
+        worth_m = number("top_up", "pour_kg") / per_m * lasting.fall_m_h.high / lasting.fall_m_h.nominal
+        least = max(bath.heater.lowest_m, food_top_m or 0.0) + number("top_up", "cover_m")
+        floor = min(floor, max(start - worth_m, least))
     endurance = inf if rate_m_s <= 0 else (start - floor) / rate_m_s
     times, possible = _pour_times(endurance, duration_s, asleep_s)
-    per_m = float(liquid_density_kg_m3(set_point_C)) * bath.vessel.area_m2
     pours = []
     before = 0.0
     for at in times:

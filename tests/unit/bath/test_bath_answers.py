@@ -154,6 +154,19 @@ def test_schedules_keep_water_over_food(
     assert bath.level_m(set_C) - fall * max(np.diff(times)) >= max(top + 0.01, bath.heater.lowest_m) - 1e-6
 
 
+def test_little_water_over_the_food_asks_for_no_thimbles() -> None:
+    """With the level half a millimetre above its clearance, a glass is waited for, and the food stays covered."""
+    bath = a_bath(litres=18.0)
+    top = bath.level_m(57.0) - 0.0105
+    got = top_up_schedule(bath, 57.0, 34 * 3600.0, 45.0, 0.0, top)
+    assert got.possible
+    assert got.top_ups
+    assert min(pour.water_kg for pour in got.top_ups) > 0.1
+    fall = night(bath, 57.0, 3600.0).fall_m_h.high / 3600
+    times = [0.0, *(pour.at_s for pour in got.top_ups), 34 * 3600.0]
+    assert bath.level_m(57.0) - fall * max(np.diff(times)) >= top + 0.005 - 1e-6
+
+
 def test_no_schedule_when_the_night_is_too_long() -> None:
     bath = a_bath(litres=18.0)
     got = top_up_schedule(bath, 80.0, 24 * 3600.0, 80.0, 0.0, bath.level_m(80.0) - 0.03, ((60.0, 10 * 3600.0),))
