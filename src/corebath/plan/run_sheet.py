@@ -19,6 +19,7 @@ from .water import usual_night
 _LONG_COOK_s = 8 * 3600
 _LOOK_EVERY_s = 12 * 3600
 _LEFTOVERS_s = 3600
+NO_LEFTOVERS = "Eaten by now: the core was never hot. Throw out what is left and keep no leftovers."
 
 
 @dataclass(frozen=True, slots=True)
@@ -213,7 +214,7 @@ def _after(request: Request, pace: Pace, pull: datetime, zone: ZoneInfo) -> Iter
 def _leftovers(drop_in: datetime, serve: datetime, zone: ZoneInfo, eaten_within_s: float | None) -> _Timed:
     if eaten_within_s is not None:
         at = max(serve, min(after(serve, _LEFTOVERS_s, zone), after(drop_in, eaten_within_s, zone)))
-        return ("leftovers", at, "Eaten by now: the core was never hot. Throw out what is left and keep no leftovers.")
+        return ("leftovers", at, NO_LEFTOVERS)
     return (
         "leftovers",
         after(serve, _LEFTOVERS_s, zone),

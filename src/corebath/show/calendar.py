@@ -38,7 +38,7 @@ _TITLES = {
     "finish": "finish",
     "rest": "rest",
     "serve": "serve",
-    "leftovers": "leftovers into the cold",
+    "leftovers": "leftovers",
     "change": "change the bath's temperature",
     "chill": "into ice water",
     "fridge": "into the fridge",

@@ -10,7 +10,7 @@ from corebath.bath.level import Schedule as Pours
 from corebath.bath.level import top_up_schedule
 from corebath.plan.clock import after, clocks_change, elapsed_s
 from corebath.plan.equipment import Equipment
-from corebath.plan.run_sheet import Task
+from corebath.plan.run_sheet import NO_LEFTOVERS, Task
 from corebath.plan.water import asleep
 from corebath.units import mark
 
@@ -52,7 +52,7 @@ def merged_sheet(
         *_baths(laid, schedule, made, equipment),
         *(_Line("change", c.start, (), c.bath, c.what) for c in changes),
         *(line for m in made for line in _dish(laid, m)),
-        *_courses(laid),
+        *_courses(laid, frozenset(laid.menu.dishes[m.placed.item].name for m in made if m.plan.never_hot)),
     ]
     awake = [moved for line in lines if (moved := _awake(laid, line)) is not None]
     awake.sort(key=lambda line: (line.at.timestamp(), _ORDER.index(line.key), line.dishes))
@@ -165,7 +165,7 @@ def _finish(laid: LaidOut, made: Made, own: dict[str, Task], name: str) -> Itera
         yield _Line("rest", laid.at(placed.sear + minutes), (name,), "", own["rest"].what)
 
 
-def _courses(laid: LaidOut) -> Iterator[_Line]:
+def _courses(laid: LaidOut, never_hot: frozenset[str]) -> Iterator[_Line]:
     zone = laid.menu.zone
     for course, seating in zip(laid.menu.courses, laid.problem.seatings, strict=True):
         names = tuple(d.name for d in laid.menu.dishes if d.course == course.name)
@@ -176,8 +176,13 @@ def _courses(laid: LaidOut) -> Iterator[_Line]:
             "serve", laid.at(seating.at - seating.plate), names, "",
             f"Plate the {course.name}: {', '.join(names)}. On the table at {at:%H:%M}.",
         )  # fmt: skip
+        eaten, kept = (tuple(n for n in names if (n in never_hot) is yes) for yes in (True, False))
+        if eaten:
+            yield _Line("leftovers", after(at, _LEFTOVERS_s, zone), eaten, "", NO_LEFTOVERS)
+        if not kept:
+            continue
         yield _Line(
-            "leftovers", after(at, _LEFTOVERS_s, zone), names, "",
+            "leftovers", after(at, _LEFTOVERS_s, zone), kept, "",
             f"Leftovers: into ice water and the fridge at {mark(5.0, 'C')} or colder within {mark(7200.0, 's')} of "
             "serving, or throw them out.",
         )  # fmt: skip
