@@ -18,7 +18,7 @@ from corebath.food.yields import Appetite
 from corebath.heat.body import Body, Shape
 from corebath.language import reader as page_language
 from corebath.log.gear import Kitchen
-from corebath.outcome.results import Result, UnknownResult, find_result, results_for
+from corebath.outcome.results import Result, UnknownResult, find_result, results_for, textures
 from corebath.plan.buying import Party, Price
 from corebath.plan.data import defaults
 from corebath.plan.request import BadRequest, Request, State, check_size
@@ -43,8 +43,8 @@ from .when import parse_ahead, parse_zone
 T = TypeVar("T")
 E = TypeVar("E", bound=StrEnum)
 SURFACES = ("dry", "patted", "wet")
-
 _FAHRENHEIT = re.compile(r"\d\s*(?:°|deg\.?|degrees?)?\s*f(?:ahrenheit)?\b", re.IGNORECASE)
+
 
 class Misunderstood(ValueError):  # noqa: N818 - it is the question that is misunderstood
     """A question with answers that are not clear.
@@ -239,8 +239,14 @@ class Reader:
 
     def want(self, food: Food | None) -> tuple[Result | None, float | None]:
         text = self.question.want
+        numbers = any(c.isdigit() for c in text) or text.lower() in ("nan", "inf")
         if food is None:
-            return None, None
+            if text and not numbers and not any(_is_result(texture, text) for texture in textures()):
+                self.sentences["want"] = (
+                    f"{short(text)!r} is not a result known for any food: "
+                    "type a word such as medium rare, or a bath temperature such as 57 C"
+                )
+            return None, self.degrees("want") if numbers else None
         offered = results_for(food.texture)
         named = tuple(r.words for r in offered)
         bands = "; ".join(f"{r.words} ({mark(r.low_C, 'C')} to {mark(r.high_C, 'C')})" for r in offered)
@@ -248,7 +254,7 @@ class Reader:
             self.sentences["want"] = f"say how you want it: {bands}; or a bath temperature"
             self.choices["want"] = named
             return None, None
-        if any(c.isdigit() for c in text) or text.lower() in ("nan", "inf"):
+        if numbers:
             return None, self.degrees("want")
         try:
             return find_result(food.texture, text[:80]), None
@@ -258,6 +264,14 @@ class Reader:
             )
             self.choices["want"] = named
             return None, None
+
+
+def _is_result(texture: str, text: str) -> bool:
+    try:
+        find_result(texture, text[:80])
+    except UnknownResult:
+        return False
+    return True
 
 
 def _body(food: Food, thick: float, wide: float | None, long: float | None) -> Body:

@@ -90,10 +90,8 @@ class _Chart:
             yield Line(((plot.left, level), (plot.right, level)), "set-point")
         yield Line(slow, "cautious", "Core of a slow piece, 19 of 20 are ahead of it")
         yield Line(fast, "core", "Core of a piece as measured")
-        for x, y in (*fast, *slow):
-            # The curves nearly lie on the bath's line at the end; its words may stand there.
-            if y > f.up(plan.set_point_C) + SIZE:
-                self.layout.reserve_line([(x, y)])
+        # The curves nearly lie on the bath's line at the end; its words may stand there.
+        self.layout.reserve_line((x, y) for x, y in (*fast, *slow) if y > f.up(plan.set_point_C) + SIZE)
         yield from self._named_moments()
         yield from self._named_levels()
 
@@ -161,10 +159,13 @@ class _Chart:
             (self.limit_C, limit, self.limit_C > self.plan.set_point_C),
         ):
             y = self.frame.up(level_C)
-            spots: tuple[tuple[float, Anchor], ...] = ((plot.right - 5, "end"), (plot.left + 5, "start"))
+            before = min((self.frame.across(m.at_s) for m in self.moments), default=plot.right)
+            spots: tuple[tuple[float, Anchor], ...] = (
+                (plot.right - 5, "end"), (min(before, plot.right) - 6, "end"), (plot.left + 5, "start"),
+            )  # fmt: skip
             lines = wrap(text, (plot.right - plot.left) * 0.55, SIZE)
             over = -6.0 - LINE * (len(lines) - 1)
-            heights = (over, 14.0) if above else (14.0, 31.0, 48.0, 65.0, over)
+            heights = (over, 14.0) if above else (*np.arange(14.0, 160.0, 17.0).tolist(), over)
             yield from self.layout.place(
                 tuple(Text(x, y + dy + i * LINE, line, "label", SIZE, anchor) for i, line in enumerate(lines))
                 for dy in heights

@@ -6,6 +6,8 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+import numpy as np
+
 from corebath.language import Said, spoken
 
 from .drawing import Text
@@ -79,33 +81,53 @@ class Layout:
     def __init__(self, bounds: Box) -> None:
         self._bounds = bounds
         self._taken: list[Box] = []
-        self._lines: list[Box] = []
+        self._owners: list[str] = []
+        self._lines = np.empty((5, 0))  # the edges of boxes along lines, and the numbers of their owners
 
     def reserve(self, taken: Box) -> None:
         """Keep labels off a rectangle."""
         self._taken.append(taken)
 
-    def reserve_line(self, points: Iterable[tuple[float, float]], half: float = 1.5) -> None:
-        """Keep labels off a line where they can, given by points no further apart than a label is high."""
-        self._lines += [Box(x - half, y - half, x + half, y + half) for x, y in points]
+    def reserve_line(self, points: Iterable[tuple[float, float]], half: float = 1.5, *, of: str = "") -> None:
+        """Keep labels off a line where they can, given by points no further apart than a label is high.
+
+        of : what the line is of, for labels that may stand on it
+        """
+        if of not in self._owners:
+            self._owners.append(of)
+        xy = np.array(list(points), dtype=float).reshape(-1, 2).T
+        owner = np.full((1, xy.shape[1]), self._owners.index(of))
+        self._lines = np.hstack([self._lines, np.vstack([xy - half, xy + half, owner])])
 
     def fits(self, wanted: Box) -> bool:
         """True when a rectangle lies inside the bounds and touches nothing."""
         return self._bounds.holds(wanted) and not any(wanted.touches(t) for t in self._taken)
 
-    def place(self, candidates: Iterable[tuple[Text, ...]]) -> tuple[Text, ...]:
-        """The first candidate whose lines fit, off all reserved lines if one is; empty when none fits at all."""
-        first: tuple[tuple[Text, ...], list[Box]] | None = None
+    def crossed(self, wanted: Box, *, over: str | None = None) -> int:
+        """How many points of reserved lines a rectangle hides. over : a line that it may stand on"""
+        x0, y0, x1, y1, owner = self._lines
+        touched = (wanted.left < x1) & (x0 < wanted.right) & (wanted.top < y1) & (y0 < wanted.bottom)
+        if over in self._owners:
+            touched &= owner != self._owners.index(over)
+        return int(np.count_nonzero(touched))
+
+    def place(self, candidates: Iterable[tuple[Text, ...]], *, over: str | None = None) -> tuple[Text, ...]:
+        """The candidate that fits and hides least of the reserved lines, the first of equals; empty when none fits.
+
+        over : a line that it may stand on
+        """
+        best: tuple[int, tuple[Text, ...], list[Box]] | None = None
         for candidate in candidates:
             boxes = [box_of(line) for line in candidate]
             if not all(self.fits(box) for box in boxes):
                 continue
-            if not any(box.touches(line) for box in boxes for line in self._lines):
-                first = (candidate, boxes)
+            hidden = sum(self.crossed(box, over=over) for box in boxes)
+            if best is None or hidden < best[0]:
+                best = (hidden, candidate, boxes)
+            if hidden == 0:
                 break
-            first = first or (candidate, boxes)
-        if first is None:
+        if best is None:
             return ()
-        for box in first[1]:
+        for box in best[2]:
             self.reserve(box.grown(2.0))
-        return first[0]
+        return best[1]

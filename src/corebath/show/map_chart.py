@@ -24,8 +24,10 @@ from .words import capital, chart_subject
 _HATCHES = (Hatch.RISING, Hatch.FALLING, Hatch.LEVEL, Hatch.DOTS)
 _LEVELS = (0.2, 0.4, 0.6, 0.8)
 _ALONG = tuple(sorted(np.linspace(0.03, 0.97, 48), key=lambda share: abs(share - 0.55)))
+_DENSE = tuple(np.linspace(0.0, 1.0, 120).tolist())
 _NEAR_START = tuple(sorted(_ALONG, key=lambda share: abs(share - 0.15)))
 # Where the words of the point may stand: beside it first, then above and below.
+_SIDES: tuple[tuple[float, Anchor], ...] = ((13.0, "start"), (-13.0, "end"), (0.0, "middle"))
 _AROUND: tuple[tuple[float, float, Anchor], ...] = (
     (13.0, 4.0, "start"),
     (-13.0, 4.0, "end"),
@@ -33,6 +35,7 @@ _AROUND: tuple[tuple[float, float, Anchor], ...] = (
     (0.0, 24.0, "middle"),
     (11.0, -15.0, "end"),
     (-11.0, -15.0, "start"),
+    *((x, y, anchor) for y in (-32.0, 41.0) for x, anchor in _SIDES),
 )
 # Reported edges closer than this share of the map on average are drawn as one.
 _TOGETHER = 0.015
@@ -83,8 +86,20 @@ class _Chart:
         self.groups = _together(self.reported)
         below = np.log10(np.maximum(map.below_bath_K, 1e-9))
         self.through = lines(below, float(np.log10(_within_K())), frame.across, frame.up)
-        for line in self.through:
-            self.layout.reserve_line(_points(line, np.linspace(0.0, 1.0, 80).tolist()))
+        groups = [[r] for r in self.binding] + self.groups
+        self.edges = {
+            _key(g): edge(np.min([self.heights[r.rule] for r in g], axis=0), frame.across, frame.up) for g in groups
+        }
+        self.contours = {
+            (name, level): self._contour(field, level)
+            for name, field in (("tenderness", map.tenderness), ("juiciness", map.juiciness))
+            for level in self._levels(field)
+        }
+        named = [("through", self.through), *self.edges.items()]
+        named += [(f"{name} {level:g}", found) for (name, level), found in self.contours.items()]
+        for of, found in named:
+            for line in found:
+                self.layout.reserve_line(_points(line, _DENSE), of=of)
         self.labels: list[Mark] = []
 
     def drawn(self) -> Iterator[Mark]:
@@ -102,8 +117,11 @@ class _Chart:
             yield from self._edge([region])
         for group in self.groups:
             yield from self._edge(group)
-        yield from self._contours("tenderness", self.map.tenderness)
-        yield from self._contours("juiciness", self.map.juiciness)
+        for (name, level), found in self.contours.items():
+            text = f"{name} {level:g}"
+            # A line without its label would say nothing.
+            if found and self._label(self._on(found[0], text), over=text):
+                yield from (Line(line, name) for line in found)
         yield from self.labels
         yield handle
 
@@ -196,27 +214,22 @@ class _Chart:
 
     def _edge(self, regions: Sequence[Region]) -> Iterator[Mark]:
         line_kind, badge_kind = _BADGED[regions[0].binding]
-        found = edge(np.min([self.heights[r.rule] for r in regions], axis=0), self.frame.across, self.frame.up)
+        found = self.edges[_key(regions)]
         named = f"Edge of: {'; '.join(self._title(r) for r in regions)}"
         yield from (Line(line, line_kind, named) for line in found)
         letters = " ".join(self.letters[r.rule] for r in regions)
-        for x, y in _points(found[0], _ALONG) if found else ():
-            marks = badge(x, y, letters, badge_kind)
-            half = marks[0].width / 2 + 1
-            room = Box(x - half, y - 9, x + half, y + 9)
-            if self.layout.fits(room):
-                self.layout.reserve(room)
-                self.labels += marks
-                return
+        half = badge(0, 0, letters, badge_kind)[0].width / 2 + 1
+        rooms = (Box(x - half, y - 9, x + half, y + 9) for x, y in (_points(found[0], _ALONG) if found else ()))
+        free = [room for room in rooms if self.layout.fits(room)]
+        if free:
+            room = min(free, key=lambda room: self.layout.crossed(room, over=_key(regions)))
+            self.layout.reserve(room)
+            self.labels += badge((room.left + room.right) / 2, (room.top + room.bottom) / 2, letters, badge_kind)
 
-    def _contours(self, name: str, field: Field) -> Iterator[Mark]:
-        """Contours that find room for their label; a line without one would say nothing."""
+    def _contour(self, field: Field, level: float) -> list[tuple[Point, ...]]:
         # Before the core is hot the models of quality do not speak.
         hot = self.map.times_s >= self.plan.timing.come_up.nominal_s
-        for level in self._levels(field):
-            found = lines(np.where(hot, field, np.nan), level, self.frame.across, self.frame.up)
-            if found and self._label(self._on(found[0], f"{name} {level:g}")):
-                yield from (Line(line, name) for line in found)
+        return lines(np.where(hot, field, np.nan), level, self.frame.across, self.frame.up)
 
     def _levels(self, field: Field) -> tuple[float, ...]:
         """The levels to draw: on a narrow map only the two nearest to what the plan comes to."""
@@ -229,10 +242,16 @@ class _Chart:
         return tuple(sorted(_LEVELS, key=lambda level: abs(level - own))[:2])
 
     def _on(self, line: Sequence[Point], text: str) -> Iterator[Text]:
-        return (Text(x, y + 0.35 * SIZE, text, "label", SIZE, "middle") for x, y in _points(line, _ALONG))
+        """Words on a line, or beside it where they would hide another one."""
+        spots: tuple[tuple[float, Anchor], ...] = ((0.0, "middle"), (7.0, "start"), (-7.0, "end"))
+        return (
+            Text(x + dx, y + 0.35 * SIZE, text, "label", SIZE, anchor)
+            for dx, anchor in spots
+            for x, y in _points(line, _ALONG)
+        )
 
-    def _label(self, candidates: Iterable[Text]) -> bool:
-        placed = self.layout.place((text,) for text in candidates)
+    def _label(self, candidates: Iterable[Text], *, over: str | None = None) -> bool:
+        placed = self.layout.place(((text,) for text in candidates), over=over)
         self.labels += placed
         return bool(placed)
 
@@ -242,7 +261,7 @@ class _Chart:
         if "tenderness" in drawn:
             said.append("tenderness (long) from 0 tough to 1 very tender")
         if "juiciness" in drawn:
-            said.append("juiciness (short) from 0 dry to 1 raw")
+            said.append("juiciness (short) from 0 dry to 1 as juicy as raw")
         if said:
             yield f"Dashes: {', '.join(said)}; they end where nothing is known."
         missing = [n for n in ("tenderness", "juiciness") if not np.isfinite(getattr(self.map, n)).any()]
@@ -280,12 +299,17 @@ def _together(regions: Sequence[Region]) -> list[list[Region]]:
     return groups
 
 
+def _key(regions: Sequence[Region]) -> str:
+    """Name of the one edge of some regions."""
+    return "+".join(r.rule for r in regions)
+
+
 def _points(line: Sequence[Point], along: Sequence[float]) -> Iterator[Point]:
     """Points at shares of a line's length."""
     xy = np.asarray(line)
     run = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(xy, axis=0).T))])
-    for share in along:
-        yield float(np.interp(share * run[-1], run, xy[:, 0])), float(np.interp(share * run[-1], run, xy[:, 1]))
+    at = np.asarray(along) * run[-1]
+    yield from zip(*(np.interp(at, run, side).tolist() for side in xy.T), strict=True)
 
 
 def _range(low_C: float, high_C: float, preference: Preference) -> str:

@@ -44,6 +44,19 @@ _DEMO = Question(food="beef ribeye steak", thick="30 mm", pieces="2", mass="280 
 
 
 CUTS = ("narrow", "wide")
+# The blanks in the order of the page, by the names that a screen reader says.
+_BLANKS = {
+    "pieces": "How many pieces", "food": "Food or cut", "thick": "Thickness or diameter at the thickest",
+    "state": "Where it comes from", "shape": "Shape", "wide": "Width", "long": "Length", "mass": "Mass of one piece",
+    "start": "Measured temperature of the piece", "handling": "Handling", "layers": "Pieces lying against each other",
+    "fish": "Fish frozen against parasites", "bag": "In the bag", "want": "Result in words or bath temperature",
+    "bath": "Time in the bath", "sear": "After the bath", "salt": "Salt, % of the meat", "pan": "Pan",
+    "hot": "Temperature of the pan", "surface": "Surface before the sear", "eat": "Table time", "guests": "Who eats",
+    "eaters": "How many eat", "appetite": "Appetite", "paid": "Price of the food by weight", "zone": "Time zone",
+    "rules": "Whose food rules", "units": "Units", "vessel": "Vessel", "heater": "Heater", "cover": "Covered with",
+    "litres": "Water filled in", "weight": "Weight that holds each bag under", "sealed": "Bags closed by",
+    "ice": "Wait in ice water before the heater starts, and the ice",
+}  # fmt: skip
 _FIRST = {Verdict.NOT_MET: 0, Verdict.NOT_KNOWN: 1, Verdict.MET: 2}
 
 
@@ -149,6 +162,16 @@ class PlanPage:
         """General cautions for a place: always, cook, keep or fault."""
         assert self.plan is not None
         return tuple(c.text for c in cautions_of(self.plan) if set(where) & set(c.where))
+
+    def mistake(self, name: str) -> str:
+        """What is not clear at a blank; names that stand below it as links are left out."""
+        near = "; ".join(self.choices.get(name, ()))
+        return self.mistakes[name].replace(f"; near names: {near}", "") if near else self.mistakes[name]
+
+    def mistaken(self) -> tuple[tuple[str, str], ...]:
+        """The blanks that are not clear, in the order of the page, each with its name in words."""
+        there = sorted(self.mistakes, key=lambda name: list(_BLANKS).index(name) if name in _BLANKS else len(_BLANKS))
+        return tuple((name, _BLANKS.get(name, name)) for name in there)
 
     def opens(self, *fields: str) -> str:
         """Attribute that opens a group of answers when one of them is not clear."""
