@@ -315,16 +315,14 @@ def _apart(a: _Item, b: _Item) -> bool:
 def _followed(span: Span, spans: tuple[Span, ...]) -> Span | None:
     """The bar of a lane that ends where this one begins and is called the same."""
     return next(
-        (
-            o
-            for o in spans
-            if o is not span
-            and span.kind == "hold"
-            and o.end == span.start
-            and o.label.rpartition(", ")[0] == span.label.rpartition(", ")[0]
-        ),
+        (o for o in spans if o is not span and span.kind == "hold" and o.end == span.start and _food(o) == _food(span)),
         None,
     )
+
+
+def _food(span: Span) -> str:
+    """What a bar is of: its label without what follows the last comma."""
+    return span.label.rpartition(", ")[0] or span.label
 
 
 def _cut(text: str, width: float) -> str:

@@ -92,7 +92,7 @@ def _lanes(bath: str, served: tuple[Served, ...], extra: tuple[Span, ...] = ()) 
         p, name = one.plan, one.dish.name
         ready = after(p.drop_in, 0.8 * p.bath_s, ZONE)
         baths.append(Span(p.drop_in, ready, f"{name}, {mark(p.set_point_C, 'C')}", "heat"))
-        baths.append(Span(ready, p.pull, name, "hold"))
+        baths.append(Span(ready, p.pull, f"{name}, held", "hold"))
         hands += [_span(p.drop_in, 5, f"drop in {name}", "work"), _span(p.pull, 5, f"pull {name}", "work")]
         if p.request.subject.seared:
             pans.append(_span(after(p.pull, 600, ZONE), 5, f"sear {name}", "sear"))

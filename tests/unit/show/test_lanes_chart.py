@@ -14,7 +14,7 @@ from tests.unit.show.show_ends import check_drawing, words_of
 from tests.unit.show.show_menus import MENU, WORKING, menu_of
 
 from corebath.plan.menu.answer import Lane, MenuPlan, Span
-from corebath.show.drawing import Area, Drawing, Hatch
+from corebath.show.drawing import Area, Drawing, Hatch, Text
 from corebath.show.lanes_axis import clock_marks, strips
 from corebath.show.lanes_chart import lane_rows, lanes_drawing
 from corebath.units import METRIC, US, Preference
@@ -64,6 +64,17 @@ def test_no_bar_lies_over_another_and_none_vanishes(name: str, wide: bool) -> No
     for a, b in combinations(boxes, 2):
         apart = a[2] <= b[0] + 1e-6 or b[2] <= a[0] + 1e-6 or a[3] <= b[1] + 1e-6 or b[3] <= a[1] + 1e-6
         assert apart, (a, b)
+
+
+@pytest.mark.parametrize("name", ["dinner", "ahead"])
+@WIDE
+def test_a_held_bar_says_that_it_is_held(name: str, wide: bool) -> None:
+    drawing = lanes_drawing(menu_of(name), METRIC, wide=wide)
+    held = [bar for bar in bars_of(drawing) if bar.kind == "hold"]
+    texts = [m.text for m in drawing.marks if isinstance(m, Text)]
+    assert held
+    assert sum("held" in text for text in texts) >= len(held)
+    assert all(", held: " in bar.name for bar in held)
 
 
 def test_set_points_stand_on_the_bars_of_a_bath() -> None:

@@ -156,6 +156,14 @@ def test_two_foods_meet_where_their_results_overlap() -> None:
     assert len(answer.changes) == 0
 
 
+def test_bars_say_what_is_held_and_what_is_served() -> None:
+    answer = planned("steak_and_carrots")
+    labels = {(lane.kind, span.kind): span.label for lane in answer.lanes for span in lane.spans}
+    assert labels["bath", "hold"].endswith(", held")
+    hands = next(lane for lane in answer.lanes if lane.kind == "hands")
+    assert hands.spans[-1].label == "serve main"
+
+
 def test_an_hour_is_too_short_and_what_would_help_does() -> None:
     late = datetime(2027, 5, 3, 18, 0, tzinfo=PARIS)
     asked = never_ahead(replace(dinners.steak_and_carrots(), now=late))
