@@ -24,9 +24,13 @@ def estimate_whys(found: Estimate) -> tuple[Why, ...]:
 def _whys(found: Estimate) -> Iterator[Why]:
     data = settings("estimate")
     probe, kept, share = data["probe"], data["readings"], data["interval"]
-    held = f"holds {percent(share['share'])} of the time"
+    held = f"holds {percent(share['share'])} of the time in simulated cooks"
+    caveat = (
+        f"On {share['measured_series']} measured cooling joints with coarse readings such an interval held "
+        f"{share['measured_held']}; no measured core in a warm bath is held."
+    )
     core = found.core_now_C
-    sources = (probe["source"], kept["source"], share["source"], *spread_sources())
+    sources = (probe["source"], kept["source"], share["source"], share["measured_source"], *spread_sources())
     measured_m = found.piece.body.thickness_m / found.thickness_factor.middle
     readings = Input("core readings", str(found.readings), Origin.TYPED)
     inputs = (
@@ -40,14 +44,15 @@ def _whys(found: Estimate) -> Iterator[Why]:
     )
     yield why(
         "core-now", PART, mark(round(core.middle, 1), "C"), inputs, source=sources,
-        spread=f"{mark(round(core.low, 1), 'C')} to {mark(round(core.high, 1), 'C')} {held}. "
+        spread=f"{mark(round(core.low, 1), 'C')} to {mark(round(core.high, 1), 'C')} {held}. {caveat} "
         f"Before any reading: {spread_words(frozen=found.piece.is_frozen)}",
     )  # fmt: skip
     rules = (reckoned(key, _time(when)) for key, when in found.rules_s.items())
     within = Input("core below the bath by", mark(defaults()["come_up"]["within_K"], "K"), Origin.USUAL)
     hot = reckoned("hot through", _time(found.hot_s), "core-now")
     yield why(
-        "ready-now", PART, _time(found.ready_s), (hot, *rules, within), spread=f"{_ends(found.ready_s)} {held}.",
+        "ready-now", PART, _time(found.ready_s), (hot, *rules, within),
+        spread=f"{_ends(found.ready_s)} {held}. {caveat}",
     )  # fmt: skip
     factor = found.thickness_factor
     low, middle, high = (mark(round(measured_m * f, 4), "m") for f in (factor.low, factor.middle, factor.high))

@@ -140,6 +140,8 @@ def test_the_core_now_is_explained(times: list[float]) -> None:
     _sound(whys)
     assert whys[0].value == mark(round(found.core_now_C.middle, 1), "C")
     assert str(found.readings) in {given.value for given in whys[0].inputs}
+    assert "in simulated cooks. On 6 measured cooling joints" in whys[0].spread
+    assert "Meat Refrigeration" in whys[0].source
 
 
 def test_values_are_the_plan_s() -> None:
