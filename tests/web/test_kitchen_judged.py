@@ -37,9 +37,9 @@ def started(store: Store, *happened: tuple[float, Happening], read: tuple[tuple[
     cook = store.start_cook(Cook(QUESTION, NOW, "dinner", "chicken-breast", 62.0, 0.038, 7200.0))
     assert cook.id is not None
     for hours, what in ((0.0, Happening.DROPPED_IN), *happened):
-        cook = store.add_event(cook.id, Event(what, at(hours), at(hours) + timedelta(seconds=1)))
+        store.add_event(cook.id, Event(what, at(hours), at(hours) + timedelta(seconds=1)))
     store.add_readings(cook.id, [Reading(at(h), Place.BATH, c, source) for h, c in read])
-    return cook
+    return store.cook(cook.id)
 
 
 def test_a_bath_that_is_on_again_is_not_hot_for_that(store: Store) -> None:

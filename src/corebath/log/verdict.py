@@ -258,11 +258,15 @@ def _finish_sentence(cooked: AsCooked, finish: Finish) -> str:
     set_point = mark(round(finish.set_point_C, 1), "C")
     if finish.set_point_C <= cooked.set_point_C + 0.05 and finish.warm_up_s <= 60.0:
         return f"Finish cooking: leave it in the bath at {set_point} for {least} more at least."
-    hotter = finish.set_point_C > cooked.set_point_C + 0.05
-    note = ", hotter than planned because there it is ready in time" if hotter else ""
+    warm_up = mark(finish.warm_up_s, "s")
+    if finish.set_point_C > cooked.set_point_C + 0.05:
+        return (
+            f"Finish cooking, and begin at once: set the bath to {set_point}. That is hotter than planned because "
+            f"there it is ready in time. Pull no sooner than {least} from now, {warm_up} of it to warm the bath."
+        )
     return (
-        f"Finish cooking, and begin at once: set the bath to {set_point}{note}, and pull no sooner than {least} from "
-        f"now, {mark(finish.warm_up_s, 's')} of it to warm the bath."
+        f"Finish cooking, and begin at once: set the bath to {set_point}, and pull no sooner than {least} from now, "
+        f"{warm_up} of it to warm the bath."
     )
 
 
