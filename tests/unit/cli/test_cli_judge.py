@@ -131,7 +131,7 @@ def test_the_chart_is_written_and_shows_the_gap(tmp_path: Path) -> None:
         ("hello", (), "columns"),
         ("time,bath (C)\n2027-05-01 18:00,57\n2027-05-01 18:01,57\n", ("--found", "17:50"), "after drop-in"),
         ("time,bath (C)\n2027-05-01 18:00,57\n2027-05-01 18:01,57\n", ("--set", "20 C"), "bath temperature"),
-        ("time,bath (C)\n2027-05-01 18:00,57\n2027-05-01 18:01,57\n", ("--dropped-in", "noon"), "noon"),
+        ("time,bath (C)\n2027-05-01 18:00,57\n2027-05-01 18:01,57\n", ("--dropped-in", "teatime"), "teatime"),
     ],
 )
 def test_questions_and_refusals(text: str, more: tuple[str, ...], words: str, tmp_path: Path) -> None:
