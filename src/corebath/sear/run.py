@@ -17,6 +17,7 @@ from corebath.sear.contact import Contact, Face, Meat, press
 from corebath.sear.hot import HotFace
 from corebath.sear.slab import Slab, shell_count
 from corebath.sear.tables import settings
+from corebath.units import mark
 
 _REST_STEP_s = 1.0
 THINNEST_m, THICKEST_m = 0.004, 0.120
@@ -58,8 +59,8 @@ class Setup:
         if start.ndim > 1 or (start.ndim == 1 and start.size < 4):
             raise ValueError("the start must be one temperature or the field of a slab with 4 or more shells")
         longest = settings()["limits"]["longest_side_s"]
-        for name, value, low, high, unit in (
-            ("the thickness", self.thickness_m * 1000, THINNEST_m * 1000, THICKEST_m * 1000, "mm"),
+        ranges: tuple[tuple[str, float, float, float, str], ...] = (
+            ("the thickness", self.thickness_m, THINNEST_m, THICKEST_m, "m"),
             ("the water in the meat", self.meat_water, 0.3, 0.9, "of its mass"),
             ("the coldest start", float(start.min()), -2.0, 95.0, "C"),
             ("the hottest start", float(start.max()), -2.0, 95.0, "C"),
@@ -70,9 +71,19 @@ class Setup:
             ("the rest", self.rest_s, 0.0, 3600.0, "s"),
             ("the room", self.room_C, -20.0, 50.0, "C"),
             ("the boiling point", self.boiling_C, 80.0, 101.0, "C"),
-        ):
+        )
+        for name, value, low, high, unit in ranges:
             if not (isfinite(value) and low <= value <= high):
-                raise ValueError(f"{name} must lie between {low:g} and {high:g} {unit}, got {value:g} {unit}")
+                least, most = _with_unit(low, unit), _with_unit(high, unit)
+                got = f", got {_with_unit(value, unit)}" if isfinite(value) and value >= -273 else ""
+                raise ValueError(f"{name} must lie between {least} and {most}{got}")
+
+
+def _with_unit(value: float, unit: str) -> str:
+    """A quantity as a mark, where its unit has one and it can be marked."""
+    if unit == "C" or (unit in ("m", "s") and 0 <= value < 1e9):
+        return mark(value, "C" if unit == "C" else "m" if unit == "m" else "s")
+    return f"{value:g} {unit}"
 
 
 @dataclass(frozen=True, slots=True)
