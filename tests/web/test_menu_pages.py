@@ -80,6 +80,33 @@ def test_a_clear_menu_has_an_answer(client: TestClient) -> None:
     assert "safe" not in answer.text.lower().replace("unsafe", "")
 
 
+HELD = replace(DINNER, fridge="4 C", baths=(Row(weight="300 g"),))
+
+
+def test_a_broken_rule_stands_over_the_answer(client: TestClient) -> None:
+    """Nothing holds the carrots down and the fridge was not measured; with a weight and a fridge both are met."""
+    loose = client.get(address()).text
+    assert "not every binding rule is met" in loose
+    assert "A binding rule is not met for carrots" in loose
+    held = client.get(address(HELD)).text
+    assert "not every binding rule is met" not in held
+    assert "The answer" in held
+    assert 'value="4 C"' in held
+
+
+@pytest.mark.parametrize("language", ["de", "fr", "es"])
+def test_an_answered_menu_is_said_whole_in_other_languages(client: TestClient, language: str) -> None:
+    never = replace(DINNER, dishes=tuple(d.changed(ahead="never") for d in DINNER.dishes))
+    for question in (DINNER, HELD, never):
+        english = client.get(address(question)).text
+        said = client.get(address(question), headers={"Accept-Language": language}).text
+        for words in (
+            "on the table at", "first at", "then at", "Start these cooks", "Gives up", "cannot be", "Ways out",
+            "binding rule", "Since the start", "No better order", "Switch the heater off", "Hands at work",
+        ):  # fmt: skip
+            assert words not in said, (words, words in english)
+
+
 def test_table_times_are_spelt_out_and_blanks_dropped(client: TestClient) -> None:
     typed = replace(DINNER, courses=(Row(eat="Sat 20:00"),))
     assert led_to(client, address(typed, pans="", **{"d1.wide": " "})) == DINNER

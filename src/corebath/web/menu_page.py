@@ -28,6 +28,7 @@ from corebath.show.menu_words import (
     clock,
     day_words,
     menu_answer,
+    menu_broken,
     menu_cautions,
     open_findings,
     since,
@@ -67,6 +68,11 @@ class MenuPage:
     def works(self) -> bool:
         """Whether there is an answer to follow."""
         return self.plan is not None and works(self.plan)
+
+    @property
+    def broken(self) -> bool:
+        """Whether a binding rule of the answer is not met, or not known to be."""
+        return self.plan is not None and menu_broken(self.plan)
 
     @property
     def answer(self) -> str:
