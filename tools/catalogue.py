@@ -27,7 +27,7 @@ CATALOGUES = SOURCE / "language" / "catalogues"
 # Rooms and files whose strings are programs' own, names of sources, or other languages' words.
 _SILENT = (
     "language", "log/migrations", "log/data/csv_words.toml", "food/data/synonyms.csv", "food/data/sources.toml",
-    "food/data/opened_words.csv",
+    "food/data/opened_words.csv", "outcome/data/result_words.csv", "ask/data/when.toml", "ask/data/degrees.toml",
     "safety/data/sources.toml", "food/data/yields_sources.toml", "food/data/composition.csv",
 )  # fmt: skip
 _MARK = re.compile(r"\{[^{}|]+\|(?:C|K|s|m|kg|L)\}")
@@ -35,7 +35,7 @@ _PLACE = re.compile(r"\{\d+\}|</?\d+/?>")
 _SENTENCE = re.compile(r"[A-Za-z]{2,}[,.:;]? +(?:\{\d+\}|[A-Za-z\d(“])|\} [a-z]{3,}")
 _CODE = re.compile(r"[<>=_|\\]|^[a-z-]+/|://|^\W*$|^[\w.-]+\(|SELECT |PRAGMA ")
 _NOT_TEXT = frozenset(
-    ("source", "key", "how", "texture", "kind", "note", "label")
+    ("source", "key", "how", "texture", "kind", "note", "label", "word")
 )  # columns and keys that no reader sees as a sentence
 
 

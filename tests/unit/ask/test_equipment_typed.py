@@ -28,7 +28,7 @@ POT = {"vessel": "24 cm x 14 cm", "set": "57 C"}
         "1,1 kW, 9 cm to 12 cm",
         "1,1 kW,9 cm to 12 cm",
         "1100 W; 9 cm to 12 cm",
-        "1,1kW, 9-12 cm",
+        "1,1kW, 9 to 12 cm",
     ],
 )
 def test_a_heater_with_either_decimal_sign(typed: str) -> None:

@@ -120,7 +120,7 @@ def test_readings_are_put_in_the_order_of_time() -> None:
             "measured",
             "at most 48",
         ),
-        ({"began": "tomorrow"}, "began", "not understood"),
+        ({"began": "tomorrow"}, "began", "names no time of day"),
         ({"began": "2027-02-30"}, "began", "not understood as a day"),
         ({"began": "18:00", "ended": "17:00"}, "ended", "cannot end before it began"),
         ({"set": "hot"}, "set", "not understood as a temperature"),
