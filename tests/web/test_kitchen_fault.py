@@ -116,7 +116,7 @@ def test_a_loggers_file_is_shown_as_understood_before_it_is_kept(phone: Page, ow
         _look_at(phone, "probe.csv", CSV)
         phone.click("text=Keep these 60 readings")
         expect(phone.locator("#sources")).to_contain_text("60 from probe.csv")
-    found = re.search(r"about ([\d.]+) °C", phone.locator("#next").inner_text())
+    found = re.search(r"about ([\d.]+)\s°C", phone.locator("#next").inner_text())
     assert found
     assert float(found[1]) == pytest.approx(_core_C(30), abs=1.5)
     expect(phone.locator("#next")).to_contain_text("The core behaves like a piece")

@@ -95,7 +95,8 @@ def kill_one(
     assert running.stdout is not None
     running.stdin.write(json.dumps([address, number]) + "\n")
     running.stdin.flush()
-    pid, acts = 0, []
+    pid = 0
+    acts: list[str] = []
     until = "pid" if after_acts is None else "open"
     seen: set[str] = set()
     while not {"pid", until} <= seen or len(acts) < (after_acts or 0):  # the writer may speak before who forked it
