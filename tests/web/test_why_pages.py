@@ -55,6 +55,15 @@ def test_every_link_to_a_reason_has_its_target(client: TestClient, name: str) ->
     assert len(page.encode()) - charts < BUDGET
 
 
+def test_each_link_to_a_reason_says_of_what_and_stands_once_in_a_section(client: TestClient) -> None:
+    """WCAG 2.4.4 and 2.4.9, link purpose; 2.5.3, label in name."""
+    page = client.get("/", params=EAT | QUESTIONS["steak"]).text
+    links = re.findall(r'<a href="#(why-[^"]+)"([^>]*)>why</a>', page)
+    assert len(links) > 10
+    assert all(' aria-label="why: ' in label for _, label in links)
+    assert len({where for where, _ in links}) == len(links)
+
+
 @pytest.mark.parametrize("name", ["steak", "bought"])
 def test_a_script_gets_them_with_the_ends(client: TestClient, name: str) -> None:
     question = EAT | QUESTIONS[name]

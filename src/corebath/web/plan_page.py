@@ -57,6 +57,7 @@ _BLANKS = {
     "litres": "Water filled in", "weight": "Weight that holds each bag under", "sealed": "Bags closed by",
     "ice": "Wait in ice water before the heater starts, and the ice",
 }  # fmt: skip
+_CHILLS = ("chill-time", "ice")
 _FIRST = {Verdict.NOT_MET: 0, Verdict.NOT_KNOWN: 1, Verdict.MET: 2}
 
 
@@ -202,24 +203,35 @@ class PlanPage:
         """What to do about the water, each line with the key of its reason."""
         assert self.plan is not None
         assert self.plan.water is not None
-        return water_lines(self.plan.water)
+        return _linked(water_lines(self.plan.water))
 
     def salt_lines(self) -> tuple[Line, ...]:
         """The salt likewise."""
         assert self.ends is not None
         assert self.ends.salted is not None
-        return salt_lines(self.ends.salted)
+        return _linked(salt_lines(self.ends.salted))
 
     def sear_lines(self) -> tuple[Line, ...]:
         """The sear likewise."""
         assert self.ends is not None
         assert self.ends.seared is not None
-        return sear_lines(self.ends.seared)
+        return _linked(sear_lines(self.ends.seared))
 
     def keep_lines(self) -> tuple[Line, ...]:
-        """What is kept likewise."""
+        """What is kept likewise; the times in ice water and the ice stand last."""
         assert self.ends is not None
-        return keep_lines(self.ends.kept)
+        lines = keep_lines(self.ends.kept)
+        return _linked((*(a for a in lines if a[1] not in _CHILLS), *(a for a in lines if a[1] in _CHILLS)))
+
+    def chill_count(self) -> int:
+        """How many of those are times in ice water and ice."""
+        assert self.ends is not None
+        return sum(key in _CHILLS for _, key in keep_lines(self.ends.kept))
+
+    def reason(self, key: str) -> str:
+        """What the number with a reason is, in words."""
+        found = (w.of for whys in self.whys.values() for w in whys if w.key == key)
+        return next(found, key.replace("-", " "))
 
     def to_buy(self) -> tuple[str, ...]:
         """What to buy, or for how many the food at hand will do; empty when neither eaters nor mass are known."""
@@ -243,6 +255,13 @@ class PlanPage:
         """What could be changed, and the address that asks it."""
         assert self.plan is not None
         return tuple((a.change, "/?" + restated(self.question, a.request).query()) for a in self.plan.alternatives)
+
+
+def _linked(lines: Iterable[Line]) -> tuple[Line, ...]:
+    """The lines, with the key of a reason only at the first line that has it: one link for one reason."""
+    kept = tuple(lines)
+    before = [{key for _, key in kept[:i]} for i in range(len(kept))]
+    return tuple((text, "" if key in seen else key) for (text, key), seen in zip(kept, before, strict=True))
 
 
 def plan_page(
