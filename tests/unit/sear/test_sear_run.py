@@ -39,7 +39,11 @@ def test_nothing_gets_hotter_than_boiling_below_the_crust(
     assert result.peak_C.max() <= 100 + 1e-6
     assert result.peak_C.min() >= min(start, 20) - 1e-6
     assert result.film_share + result.crust_share + result.food_share == pytest.approx(1.0)
-    assert 0 <= min(result.band_m) <= max(result.band_m) <= thickness / 2 + 1e-9
+    assert min(result.band_m) >= 0
+    if result.through:
+        assert result.band_m == pytest.approx((thickness / 2, thickness / 2))
+    else:
+        assert sum(result.band_m) <= thickness + 1e-9  # one may pass the middle; they do not overlap
     assert result.core_peak_C >= result.core_served_C
 
 
