@@ -67,7 +67,14 @@ def test_an_unclear_question_goes_back_to_its_sentences(client: TestClient, path
     answer = client.get(path, params=STEAK | {"thick": "<b>"})
     assert answer.status_code == 303
     assert dict(parse_qsl(urlparse(answer.headers["location"]).query))["thick"] == "<b>"
-    assert client.get(path).status_code == 303
+
+
+@pytest.mark.parametrize("path", PATHS)
+def test_nothing_is_handed_on_of_no_question(client: TestClient, path: str) -> None:
+    answer = client.get(path)
+    assert answer.status_code == 422
+    assert "answer the questions on the page first" in answer.text
+    assert 'href="/"' in answer.text
 
 
 @pytest.mark.parametrize("path", PATHS)
