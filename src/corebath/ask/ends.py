@@ -219,6 +219,7 @@ def understand_story(question: EndQuestion, kitchen: Kitchen) -> tuple[KnownPiec
             serve_C=serve_C,
             room_C=kitchen.room.air_C,
             boiling_C=kitchen.room.boiling_C,
+            offset_K=kitchen.probe_offset_K,
         )
     except ValueError as error:
         raise Misunderstood({"story": str(error)}, {}) from None

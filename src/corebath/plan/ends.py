@@ -167,7 +167,7 @@ def _seared(plan: Plan) -> Seared | None:
         material=material,
         meat_water=min(max(request.food.composition.water, 0.3), 0.9),
         start_C=chilled_start(thickness_m, material, core_C, drying),
-        core_result_C=plan.set_point_C,
+        core_result_C=plan.bath_C,
         hot=hot,
         film_kg_m2=sear_settings()["film"][f"{request.surface}_kg_m2"],
         boiling_C=100.0 if request.equipment is None else request.equipment.room.boiling_C,

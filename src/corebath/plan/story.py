@@ -30,6 +30,7 @@ class Way:
     chill_in : medium of `chill.tables`;  fridge_C : the fridge as measured [degC];  keep_s : how long it keeps [s]
     reheat_C : set point of the second bath, None for a little below the first [degC]
     serve_C : core it is warmed to, None for the usual [degC]
+    offset_K : what the thermometer of both baths reads too high; the water is that much cooler than it is set [K]
     dry_s : open to the air before the pan [s];  hot : what it is seared on, None for no sear
     film_kg_m2 : water left on its faces then [kg/m2];  room_C : the kitchen [degC]
     boiling_C : where water boils here [degC]
@@ -52,6 +53,12 @@ class Way:
     serve_C: float | None = None
     room_C: float = 20.0
     boiling_C: float = 100.0
+    offset_K: float = 0.0
+
+    @property
+    def bath_C(self) -> float:
+        """The water of the cook in truth [degC]."""
+        return self.set_point_C - self.offset_K
 
     def __post_init__(self) -> None:
         for name, value_s, low_s, high_s, counts in (

@@ -49,7 +49,7 @@ def tell(piece: KnownPiece, way: Way) -> Story:
     temperature. The cautious piece is 5 % thicker, conducts 7 % slower and has the poorest contact everywhere.
     Raises ValueError for figures outside the range of a part, and for a chill that never gets it cold.
     """
-    thermal = piece.thermal((way.fridge_C + way.set_point_C) / 2)
+    thermal = piece.thermal((way.fridge_C + way.bath_C) / 2)
     subject, authority, body = piece.subject, piece.authority, piece.body
     fridge = medium("fridge").measured(way.fridge_C)
     warm_C = way.set_point_C - defaults()["reheat"]["below_set_point_K"] if way.reheat_C is None else way.reheat_C
@@ -59,11 +59,11 @@ def tell(piece: KnownPiece, way: Way) -> Story:
             body, piece.food.kind, way.salt_percent, meat_water=piece.food.composition.water,
             frozen_before=piece.frozen_before, hours=[way.salt_s / 3600],
         )  # fmt: skip
-    chilled = chill(body, thermal, way.set_point_C, way.chill_in, subject, authority)
+    chilled = chill(body, thermal, way.bath_C, way.chill_in, subject, authority)
     cold_s = chilled.runs.reach(COLD_C).cautious_s
     if cold_s is None:
         raise ValueError(f"{chilled.medium.words} never brings this core to {mark(COLD_C, 'C')} for certain")
-    around = _Around(way, fridge, chilled.medium, warm_C)
+    around = _Around(way, fridge, chilled.medium, warm_C - way.offset_K)
     before = [
         ("salted", way.salt_s if salting is not None else 0.0),
         ("bath", way.bath_s),
@@ -78,11 +78,12 @@ def tell(piece: KnownPiece, way: Way) -> Story:
     rule = pasteurised_by(piece.subject, piece.authority, treated)
     again = reheat(
         body, thermal, way.fridge_C, warm_C, subject, authority, cooked_C=way.set_point_C,
-        pasteurised=rule is not None, to_C=way.serve_C,
+        pasteurised=rule is not None, to_C=way.serve_C, offset_K=way.offset_K,
     )  # fmt: skip
     serve_s = again.runs.reach(again.to_C).cautious_s
     if serve_s is None:
-        raise ValueError(f"a bath at {mark(warm_C, 'C')} never brings this core to {mark(again.to_C, 'C')} for certain")
+        water = mark(warm_C - way.offset_K, "C")
+        raise ValueError(f"a bath at {water} never brings this core to {mark(again.to_C, 'C')} for certain")
     kept = keep_cooked(
         subject, authority, treated, chilled, fridge_C=way.fridge_C, pasteurised=rule is not None, reheat_s=serve_s
     )
@@ -220,7 +221,7 @@ class _Around:
             return self.way.room_C, sear_settings()["room_air"]["h_W_m2K"]
         water = chill_settings()["bath_water"]
         h = water["low_h_W_m2K" if cautious else "nominal_h_W_m2K"]
-        return (self.way.set_point_C if key == "bath" else self.reheat_C), h
+        return (self.way.bath_C if key == "bath" else self.reheat_C), h
 
 
 def _setup(piece: KnownPiece, way: Way, hot: HotFace, thermal: Thermal, field_C: Array) -> Setup:
@@ -232,7 +233,7 @@ def _setup(piece: KnownPiece, way: Way, hot: HotFace, thermal: Thermal, field_C:
         material=thermal.warm,
         meat_water=min(max(piece.food.composition.water, 0.3), 0.9),
         start_C=field_C.reshape(field_C.shape[0], -1)[:, 0],
-        core_result_C=way.set_point_C,
+        core_result_C=way.bath_C,
         hot=hot,
         film_kg_m2=way.film_kg_m2,
         room_C=way.room_C,
@@ -257,12 +258,13 @@ def _said(story: Story, leg: Leg) -> Leg:
     said: dict[str, tuple[str, ...]] = {
         "salted": () if story.salting is None else story.salting.statements,
         "bath": (
-            f"{mark(story.way.bath_s, 's')} at {mark(story.way.set_point_C, 'C')}: "
+            f"{mark(story.way.bath_s, 's')} at {mark(story.way.bath_C, 'C')}: "
             + (
                 f"pasteurised at the core by “{story.pasteurised_by.title}”."
                 if story.pasteurised_by is not None
                 else "heated at the core, not pasteurised."
             ),
+            *_truth(story.way),
         ),
         "chill": story.chill.statements,
         "kept": story.keeping.statements,
@@ -271,6 +273,15 @@ def _said(story: Story, leg: Leg) -> Leg:
         "sear": () if story.seared is None else story.seared.statements,
     }
     return replace(leg, statements=said.get(leg.key, ()))
+
+
+def _truth(way: Way) -> Iterator[str]:
+    """What the water is in truth, where the thermometer's offset was given."""
+    if way.offset_K:
+        yield (
+            f"The bath is set to {mark(way.set_point_C, 'C')}; by the offset of its thermometer it is in truth at "
+            f"{mark(way.bath_C, 'C')}."
+        )
 
 
 def _when_dried(story: Story, leg: Leg) -> str:

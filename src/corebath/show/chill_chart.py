@@ -59,7 +59,7 @@ def reheat_drawing(answer: ReheatAnswer, preference: Preference, *, wide: bool) 
         key="reheat",
         title=f"Reheating: {piece_words(request.piece, preference)}",
         across="time in the bath",
-        ambient_C=request.bath_C,
+        ambient_C=request.bath_C - request.offset_K,
         ambient="bath",
         start_C=request.start_C,
         named={made.to_C: "to serve", held_C: "for hot holding"},

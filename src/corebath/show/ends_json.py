@@ -138,7 +138,7 @@ def keep_as_json(answer: KeepAnswer, preference: Preference) -> Json:
     """The keeping."""
     request, keeping = answer.request, answer.keeping
     return {
-        "schema": "corebath.keep/1",
+        "schema": "corebath.keep/2",
         "food": _food(request.food),
         "authority": request.authority.value,
         "day": request.day.isoformat(),
@@ -147,6 +147,10 @@ def keep_as_json(answer: KeepAnswer, preference: Preference) -> Json:
         "pasteurised": request.pasteurised,
         "opened": request.opened,
         "guests_at_risk": request.guests_at_risk,
+        "garlic_or_oil": request.garlic_or_oil,
+        "cooked_C": request.cooked_C,
+        "cooked_s": request.cooked_s,
+        "probe_offset_K": request.offset_K,
         "days": keeping.days,
         "use_by": answer.use_by.isoformat(),
         "rule": None if keeping.rule is None else _rule(keeping.rule, preference),
@@ -162,11 +166,12 @@ def reheat_as_json(answer: ReheatAnswer, preference: Preference) -> Json:
     """The reheating."""
     request, made = answer.request, answer.reheat
     return {
-        "schema": "corebath.reheat/1",
+        "schema": "corebath.reheat/2",
         "piece": _piece(request.piece),
         "start_C": request.start_C,
         "bath_C": request.bath_C,
         "cooked_C": request.cooked_C,
+        "probe_offset_K": request.offset_K,
         "pasteurised": request.pasteurised,
         "hot_holding": request.hot_holding,
         "serve_C": made.to_C,
@@ -181,9 +186,10 @@ def story_as_json(story: Story, preference: Preference) -> Json:
     """The whole story: its stretches, and every finding at its moment."""
     way = story.way
     return {
-        "schema": "corebath.story/1",
+        "schema": "corebath.story/2",
         "piece": _piece(story.piece),
         "set_point_C": way.set_point_C,
+        "probe_offset_K": way.offset_K,
         "bath_s": way.bath_s,
         "salt_percent": way.salt_percent,
         "fridge_C": way.fridge_C,

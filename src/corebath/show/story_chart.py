@@ -73,7 +73,7 @@ class _Chart:
         self.panels = _panels(story.legs, _LEFT, self.width - _RIGHT, _NARROWEST[wide])
         self.names = [self._name(panel) for panel in self.panels]
         top = 12.0 + BADGE + LINE * max(len(lines) for lines in self.names) + 22.0
-        hottest = max(float(story.nominal.surface_C.max()), story.way.set_point_C)
+        hottest = max(float(story.nominal.surface_C.max()), story.way.bath_C)
         low_C = min(float(story.nominal.core_C.min()), 0.0) - _BELOW_C
         self.up = Scale(low_C, hottest + _ABOVE_C, top + _HEIGHTS[wide], top)
         self.plot = Box(_LEFT, top, self.width - _RIGHT, top + _HEIGHTS[wide])
@@ -223,7 +223,7 @@ class _Chart:
         panel = next((p for p in self.panels if p.leg.key == "salted"), None)
         if panel is None:
             return
-        top = self.up(self.story.way.set_point_C) - 10
+        top = self.up(self.story.way.bath_C) - 10
         ring = box(panel.left, top, panel.right, top + 20)
         yield Area((ring,), "salt-spread", Hatch.RISING, "Salt moving in")
         percent = f"{self.story.way.salt_percent:g} % salt"

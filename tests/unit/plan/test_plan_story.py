@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from zoneinfo import ZoneInfo
 
 import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from corebath.ask.ends import EndQuestion, understand_story
 from corebath.chill.tables import settings as chill_settings
 from corebath.food.catalogue import catalogue
 from corebath.heat.body import Body, Shape
+from corebath.log.gear import Kitchen
 from corebath.plan.known import KnownPiece
 from corebath.plan.request import BadRequest
 from corebath.plan.story import COLD_C, Story, Way
@@ -159,3 +162,18 @@ def test_any_story_tells_everything_in_order(
     assert {rule.key for rule in rules_for(piece.subject, authority)} <= {f.rule for f in story.findings}
     assert story.reheat.to_C <= set_point_C
     assert chill_settings()["serving"]["core_C"] >= story.reheat.to_C
+
+
+def test_a_thermometer_that_reads_too_high_makes_both_baths_cooler() -> None:
+    true, off = tell(LOIN, SHORT), tell(LOIN, replace(SHORT, set_point_C=62.0, offset_K=2.0))
+    assert np.allclose(off.nominal.core_C, true.nominal.core_C)
+    assert off.pasteurised_by == true.pasteurised_by
+    assert [leg.end_s for leg in off.legs] == [leg.end_s for leg in true.legs]
+    assert off.leg("bath").statements[0] == true.leg("bath").statements[0]
+    assert "set to {62|C}; by the offset of its thermometer it is in truth at {60|C}" in off.leg("bath").statements[1]
+
+
+def test_a_typed_story_counts_with_the_thermometers_offset() -> None:
+    question = EndQuestion(food="pork loin", shape="slab", thick="20 mm", want="60 C", bath="75 min")
+    way = understand_story(question, Kitchen(zone=ZoneInfo("Europe/Paris"), probe_offset_K=1.5))[1]
+    assert way.bath_C == pytest.approx(58.5)

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
-import pytest
-from tests.unit.show.show_ends import CHILL, REHEAT, check_drawing, chill_of, reheat_of, words_of
+from dataclasses import replace
 
+import pytest
+from tests.unit.show.show_ends import CHILL, KITCHEN, REHEAT, check_drawing, chill_of, reheat_of, words_of
+
+from corebath.ask.ends import EndQuestion, understand_reheat
+from corebath.plan.alone.reheat import answer_reheat
 from corebath.safety.cooling import cooling_times
 from corebath.show.chill_chart import chill_drawing, reheat_drawing
 from corebath.show.drawing import Line, Pill
@@ -66,3 +70,9 @@ def test_a_curve_that_breaks_a_rule_passes_over_its_corner() -> None:
 def test_the_serving_core_is_named() -> None:
     assert "50 °C to serve after" in words_of(reheat_drawing(reheat_of("steak"), METRIC, wide=True))
     assert "74 °C for hot holding after" in words_of(reheat_drawing(reheat_of("frozen"), METRIC, wide=True))
+
+
+def test_the_line_of_the_bath_lies_where_its_water_is() -> None:
+    high = replace(KITCHEN, probe_offset_K=2.0)
+    off = answer_reheat(understand_reheat(EndQuestion(food="ribeye", thick="30 mm", cooked="57 C", serve="50 C"), high))
+    assert "bath 55 °C" in words_of(reheat_drawing(off, METRIC, wide=True))

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Callable
+from dataclasses import replace
 from functools import partial
 from pathlib import Path
 from typing import Any
@@ -16,6 +17,7 @@ from tests.unit.show.show_ends import (
     CHILL,
     KEEP,
     KITCHEN,
+    NOW,
     REHEAT,
     SALT,
     SEAR,
@@ -29,12 +31,14 @@ from tests.unit.show.show_ends import (
     story_of,
 )
 
-from corebath.ask.ends import understand_salt
+from corebath.ask.ends import EndQuestion, understand_keep, understand_salt
+from corebath.plan.alone.keep import answer_keep
 from corebath.plan.alone.salt import answer_salt
 from corebath.safety.finding import Finding
 from corebath.show import ends_json, ends_text
 from corebath.units import METRIC, US, Preference, render
 
+VERSIONS = {"keep": 2, "reheat": 2, "story": 2}
 PAGE = Path(__file__).parents[3] / "docs" / "json-ends.md"
 Made = tuple[dict[str, Any], str, tuple[Finding, ...]]
 
@@ -96,7 +100,7 @@ def test_answers_follow_their_schema(kind: str, make: Callable[[Preference], Mad
     data = make(preference)[0]
     errors = [e.message for e in Draft202012Validator(ends_json.ends_schema(kind)).iter_errors(data)]
     assert errors == []
-    assert data["schema"] == f"corebath.{kind}/1"
+    assert data["schema"] == f"corebath.{kind}/{VERSIONS.get(kind, 1)}"
     assert json.loads(json.dumps(data, allow_nan=False)) == data
 
 
@@ -116,7 +120,7 @@ def test_no_finding_is_left_out(kind: str, make: Callable[[Preference], Made]) -
 def test_the_page_describes_every_key(kind: str, make: Callable[[Preference], Made]) -> None:
     described = set(re.findall(r"`([a-z_A-Z0-9]+)`", PAGE.read_text(encoding="utf-8")))
     assert sorted(set(keys_of(make(METRIC)[0])) - described) == []
-    assert f"`corebath.{kind}/1`" in PAGE.read_text(encoding="utf-8")
+    assert f"`corebath.{kind}/{VERSIONS.get(kind, 1)}`" in PAGE.read_text(encoding="utf-8")
 
 
 def test_units_follow_the_cook_only_in_words() -> None:
@@ -124,3 +128,17 @@ def test_units_follow_the_cook_only_in_words() -> None:
     assert metric["reaches"] == us["reaches"]
     assert "5 °C (41 °F)" in metric["statements"][1]
     assert "41 °F (5 °C)" in us["statements"][1]
+
+
+def test_what_a_keeping_was_judged_by_is_in_its_data() -> None:
+    told = EndQuestion(food="ribeye", fridge="4 C", bag="garlic", cooked="57 C", bath="2 h")
+    data = ends_json.keep_as_json(answer_keep(understand_keep(told, NOW, replace(KITCHEN, probe_offset_K=1.5))), METRIC)
+    assert data["garlic_or_oil"] is True
+    assert (data["cooked_C"], data["cooked_s"], data["probe_offset_K"]) == (57.0, 7200.0, 1.5)
+    bare = ends_json.keep_as_json(keep_of("nothing told"), METRIC)
+    assert (bare["garlic_or_oil"], bare["cooked_C"], bare["cooked_s"], bare["probe_offset_K"]) == (
+        False,
+        None,
+        None,
+        0.0,
+    )
