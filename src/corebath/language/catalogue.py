@@ -18,12 +18,14 @@ class Entry:
     """One sentence. pattern : matches it, a group for each place;  places : numbers of the groups in order
 
     translation : with the same places, in any order;  weight : letters that must stand as they are
+    first : the place that the sentence begins with, -1 when it begins with a word of its own
     """
 
     pattern: re.Pattern[str]
     places: tuple[int, ...]
     translation: str
     weight: int
+    first: int
 
     def filled(self, found: dict[int, str]) -> str:
         """The translation with what stands in each place."""
@@ -105,7 +107,8 @@ def _entry(english: str, translation: str) -> Entry:
         places.append(int(number))
         pattern.append(f"(.*?){re.escape(literal)}")
     weight = sum(len(part) for part in parts[::2])
-    return Entry(re.compile("".join(pattern) + r"\.?", re.DOTALL), tuple(places), translation, weight)
+    begins = -1 if first else places[0]
+    return Entry(re.compile("".join(pattern) + r"\.?", re.DOTALL), tuple(places), translation, weight, begins)
 
 
 @cache

@@ -21,6 +21,7 @@ _WORDS = re.compile(r"(?!(?:min|mm|cm|kg|lb|oz|qt|fl|mL|kW|kWh|log)\b)\b[^\W\d_]
 _CITED = re.compile(r"(.*\S) \[([^\[\]]+)\]")  # a source at the end of a line
 _EDGES = re.compile(r"(\s*(?:[-•·–]\s+)?)(.*?)(\s*)", re.DOTALL)
 _ENDS_INSIDE = re.compile(r"[a-z)][.?!]\s+[A-Z]")
+_VERDICT = re.compile(r"(?:Met|Not met|Not known): ", re.IGNORECASE)
 _ENDS = re.compile(r"(?<=[.?!:;])(?<![\s(][A-Z]\.)(?<!^[A-Z]\.)\s+")  # "C. perfringens" is no end
 # What joins phrases in a row: commas, dashes, brackets, quotes.
 _JOINTS = re.compile(r"(,\s+|;\s+|\s+[–—/·×]\s+|\s*[()\[\]“”]\s*|:\s+|\.\s+)")
@@ -118,6 +119,8 @@ class Translator:
         for entry, places in self._found.matching(text):
             if any(_ENDS_INSIDE.search(value) for value in places.values()):
                 continue  # a place that swallowed the end of a sentence
+            if _VERDICT.match(places.get(entry.first, "")):
+                continue  # a place that swallowed the verdict before a rule: the rule is said by itself
             parts = {n: self._best(value, depth + 1) for n, value in places.items()}
             left = sum(part.left for part in parts.values())
             if best is None or left < best.left:

@@ -8,7 +8,7 @@ import pytest
 from babel.messages.catalog import Catalog
 from tools.catalogue import CATALOGUES, collected, read_catalogue
 
-from corebath.language import LANGUAGES
+from corebath.language import LANGUAGES, translated
 from corebath.language.choice import ENGLISH
 
 OTHERS = [language for language in LANGUAGES if language != ENGLISH]
@@ -56,3 +56,26 @@ def test_no_translation_says_safe_without_saying_by_which_rule(catalog: Catalog)
     # "Sure" is "sicher", "sûr", "seguro" as well: those sentences speak of sureness, and their English does.
     wrong = {e: s for e, s in said.items() if not re.search(r"\bsure|certain|certainly|secur|unsafe|safe", e, re.I)}
     assert wrong == {}
+
+
+def test_no_entry_is_a_word_torn_out_of_a_sentence(catalog: Catalog) -> None:
+    # "up." stood for "top it up" in one language, and turned "1 h 51 min, up to 2 h 19 min" into pouring in water.
+    torn = re.compile(r"[a-z][\w-]*(?:\.|,|\)|\):)|\w+ \(\{0\}|to|it|card|exit")
+    assert [m.id for m in catalog if m.id and torn.fullmatch(str(m.id))] == []
+
+
+SAID = {
+    "de": ("1 h 51 min, bis zu 2 h 19 min", "Nicht erfüllt: ", "innerhalb von 6 h"),
+    "fr": ("1 h 51 min, jusqu’à 2 h 19 min", "Non respecté\xa0: ", "en 6 h"),
+    "es": ("1 h 51 min, hasta 2 h 19 min", "No se cumple: ", "en 6 h"),
+}
+
+
+@pytest.mark.parametrize("language", OTHERS)
+def test_a_range_and_a_verdict_keep_their_sense(language: str) -> None:
+    range_, verdict, within = SAID[language]
+    assert translated("1 h 51 min, up to 2 h 19 min", language) == range_
+    # The verdict stays in front of its rule, and is never taken into the rule's own words.
+    assert translated("Not met: meat, 6.5-log Salmonella at the core.", language).startswith(verdict)
+    said = translated("Met: come-up: core from 10 °C (50 °F) to 54.4 °C (130 °F) within 6 h.", language)
+    assert said.removesuffix(".").endswith(within)
