@@ -15,6 +15,7 @@ from corebath.units import Preference, render, show_temperature
 
 from .as_text import cautions_of
 from .scale import day_label
+from .sentences import only_warmed
 from .words import capital
 
 _FIRST = {Verdict.NOT_MET: 0, Verdict.NOT_KNOWN: 1, Verdict.MET: 2}
@@ -147,7 +148,15 @@ def listed(words: tuple[str, ...] | list[str]) -> str:
 
 def _works(plan: MenuPlan, preference: Preference) -> str:
     tables = (_table(plan, i) for i in range(len(plan.menu.courses)))
-    return " ".join((*tables, *bath_words(plan, preference), *broken_words(plan, preference), sure(plan)))
+    rules = (*broken_words(plan, preference), *warmed_words(plan))
+    return " ".join((*tables, *bath_words(plan, preference), *rules, sure(plan)))
+
+
+def warmed_words(plan: MenuPlan) -> Iterator[str]:
+    """The dishes whose core is only warmed, in a sentence; nothing where there is none."""
+    names = [served.dish.name for served in plan.served if only_warmed(served.plan)]
+    if names:
+        yield f"Only warmed at the core, not pasteurised, and not for guests at higher risk: {listed(names)}."
 
 
 def menu_broken(plan: MenuPlan) -> bool:

@@ -82,7 +82,7 @@ def _works(plan: Plan, preference: Preference) -> str:
             f"with the bath set to {set_point}"
         )
     food, stay, why, sure = capital(food_words(request)), _minutes(plan.bath_s), _governs(plan), _sure(plan)
-    if _only_warmed(plan):
+    if only_warmed(plan):
         return (
             f"{food}: {begin}, pull {stay} later, at {pull}, and serve at {serve}; {why}, and {sure}; "
             "the core is warmed, not pasteurised: not for guests at higher risk."
@@ -90,7 +90,7 @@ def _works(plan: Plan, preference: Preference) -> str:
     return f"{food}: {begin}, pull {stay} later, at {pull}, and serve at {serve}; {why}, and {sure}."
 
 
-def _only_warmed(plan: Plan) -> bool:
+def only_warmed(plan: Plan) -> bool:
     """No heat rule that names a reduction of bacteria is met at the core; plants have none to meet."""
     request = plan.request
     treated = pasteurised_by(request.subject, request.authority, plan.cautious.until(plan.bath_s))

@@ -249,3 +249,15 @@ def test_nothing_is_said_to_be_fine_without_its_rule() -> None:
     plan = chicken(7.0, 1, 2, 3)
     said = [*plan.statements, *plan.notes, *(line for s in plan.bags for line in s.statements)]
     assert not any(" safe" in line.casefold() for line in said)
+
+
+def test_a_bag_that_is_only_warmed_is_not_for_guests_at_higher_risk() -> None:
+    """Medium rare beef meets no core treatment in its own time; chicken at 62 °C does; plants have none to meet."""
+    said = {
+        food: " ".join(line for run in make_batch(batch(lot(food, mm, set_C, 1, 0))).runs for line in run.statements)
+        for food, mm, set_C in (("ribeye", 25, 54.0), ("chicken breast", 25, 62.0), ("carrot", 25, 84.0))
+    }
+    assert "heated, not pasteurised at the core" in said["ribeye"]
+    assert {food: "It is not for guests at higher risk." in text for food, text in said.items()} == {
+        "ribeye": True, "chicken breast": False, "carrot": False,
+    }  # fmt: skip

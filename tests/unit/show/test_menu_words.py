@@ -22,7 +22,15 @@ from corebath.show.as_json import plan_schema
 from corebath.show.menu_csv import COLUMNS, menu_as_csv
 from corebath.show.menu_json import SCHEMA, menu_as_json, menu_schema
 from corebath.show.menu_text import menu_as_text
-from corebath.show.menu_words import bath_uses, broken_words, every_finding, menu_answer, menu_cautions, open_findings
+from corebath.show.menu_words import (
+    bath_uses,
+    broken_words,
+    every_finding,
+    menu_answer,
+    menu_cautions,
+    open_findings,
+    warmed_words,
+)
 from corebath.units import METRIC, US, Preference, render
 
 DOCS = Path(__file__).parents[3] / "docs"
@@ -103,8 +111,8 @@ def test_the_answer_is_short_sentences_with_tables_and_set_points(name: str) -> 
                for c in plan.menu.courses)  # fmt: skip
     for use in bath_uses(plan):
         assert f"{use.set_point_C:g} °C" in said
-    # One sentence for each table, bath and open rule, and how sure it is.
-    rules = list(broken_words(plan, METRIC))
+    # One sentence for each table, bath and open rule, one for what is only warmed, and how sure it is.
+    rules = [*broken_words(plan, METRIC), *warmed_words(plan)]
     assert len(sentences) == len(plan.menu.courses) + len({use.bath for use in bath_uses(plan)}) + len(rules) + 1
     assert all(rule in said for rule in rules)
 
@@ -121,6 +129,15 @@ def test_the_answer_is_said_whole_in_other_languages(name: str, language: str) -
     )
     alike = {"menu", "table"}  # spelt alike in French
     assert words_of(translated(answer, language)) & words_of(answer) <= typed | alike
+
+
+def test_the_answer_names_the_dishes_that_are_only_warmed() -> None:
+    """Medium rare steaks meet no core treatment; carrots have none to meet."""
+    (said,) = warmed_words(menu_of("dinner"))
+    assert said.startswith("Only warmed at the core, not pasteurised, and not for guests at higher risk: ")
+    assert "steaks" in said
+    assert "carrots" not in said
+    assert said in menu_answer(menu_of("dinner"), METRIC)
 
 
 def words_of(text: str) -> set[str]:

@@ -20,6 +20,8 @@ from .answer import BatchPlan, Cooked, Run, Stored, Way
 from .bags import Bag
 from .labels import day_words
 
+_RISK = "It is not for guests at higher risk."
+
 
 def bag_name(bag: Bag) -> str:
     """A bag with what is in it: "Bag 3 (2 × chicken breast)"."""
@@ -123,9 +125,10 @@ def _treated(alike: list[Cooked]) -> str:
             f"{rule.source}) by the pull."
         )
     said = f"{name}: heated, not pasteurised at the core under the {request.authority.value} profile"
+    risk = "" if request.food.kind == "vegetable" else f" {_RISK}"
     if first.pasteurised_s is None:
-        return f"{said}, and not in any time looked at at this set point."
-    return f"{said}; that would take {mark(_minutes(first.pasteurised_s), 's')} in the bath."
+        return f"{said}, and not in any time looked at at this set point.{risk}"
+    return f"{said}; that would take {mark(_minutes(first.pasteurised_s), 's')} in the bath.{risk}"
 
 
 def stored_statements(stored: Stored) -> Iterator[str]:
