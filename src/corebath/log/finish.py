@@ -137,6 +137,18 @@ class Clocks:
                 left.append(self.control.figures["limit_s"] - spent)
         return max(0.0, float(min(left))) if left else None
 
+    def stricter_said(self, histories: Sequence[History]) -> Iterator[str]:
+        """Why less time is left than the rule's own figure says, while the piece is below the hot limit."""
+        if self.outage is None:
+            return
+        high_C = float(self.outage.figures["high_C"])
+        fallen = [self._fallen_s(h) for h in histories if self.was_hot(h) and float(h.coldest_C[-1]) < high_C]
+        if fallen:
+            yield (
+                "The time left is by a clock of our own, stricter than the rule: it counts the time since the core was "
+                f"last hot as well, and so {_up(max(fallen))} below {mark(high_C, 'C')} by now."
+            )
+
     def was_hot(self, history: History) -> bool:
         """The core was above the hot limit at some time."""
         return self.outage is not None and history.first_core_above(self.outage.figures["high_C"]) is not None

@@ -108,6 +108,7 @@ def verdict(cooked: AsCooked, subject: Subject, authority: Authority) -> Judged:
         back = _in_time(cooked, clocks, left)
         sentence = _keep_sentence(cooked, left, back) + _began_warm(cooked, clocks)
         reasons = tuple(_said(f) for f in findings if f.binding and clocks.decides(f))
+        reasons = (*reasons, *clocks.stricter_said(worst))
     elif finish is not None:
         decision = Decision.FINISH
         left = clocks.left_s(worst)

@@ -95,6 +95,20 @@ def test_power_cut_seen_early_can_be_kept() -> None:
     assert "another day" in told.sentence
 
 
+def test_the_time_left_says_whose_clock_it_is() -> None:
+    """At 40 °C to the end: the rule's figure stops where the core was last hot, ours goes on, and both stand there."""
+    told = judged(CHICKEN, 60.0, failing(60.0, 6.5, 3.0, room_C=40.0, fades_h=0.1))
+    assert told.decision is Decision.KEEP
+    assert told.left_s is not None
+    counted = re.search(r"stricter than the rule: .* and so \{([\d.]+)\|s\} below \{54\.4\|C\}", " ".join(told.why))
+    assert counted is not None
+    assert float(counted[1]) + told.left_s == pytest.approx(4 * H, abs=60.0)
+    (rule,) = (f for f in told.findings if f.rule == "outage")
+    assert "{14400|s}" in rule.why
+    assert counted[1] not in rule.why
+    assert not any("clock of our own" in why for why in judged(CHICKEN, 60.0, steady(60.0, 3.0)).why)
+
+
 def test_a_broken_limit_is_not_told_as_met_below() -> None:
     """Cold for so long that the outage could also be read as chilling: its finding says what the verdict says."""
     bath = without(steady(57.0, 14.0), 7.0, 12.5)
