@@ -67,3 +67,29 @@ def test_a_logger_that_fell_silent_is_no_look(store: Store) -> None:
     assert view.judged is not None
     assert view.judged.decision is Decision.BIN
     assert view.judged.doubt
+
+
+def test_a_tap_says_that_the_power_held_where_a_logger_fell_silent(store: Store) -> None:
+    silent = started(store, read=((0.0, 62.0), (1.0, 62.0)), source="kitchen/bath")
+    assert Happening.POWER_HELD in cook_view(silent, store, KITCHEN, at(12.0)).wanted
+    assert silent.id is not None
+    store.add_event(silent.id, Event(Happening.POWER_HELD, at(12.0), at(12.0)))
+    believed = cook_view(store.cook(silent.id), store, KITCHEN, at(12.2))
+    assert not believed.faulty
+    assert Happening.POWER_HELD not in believed.wanted
+    assert Happening.SEEN_FINE in believed.wanted
+    # A later silence is not covered by it.
+    later = cook_view(store.cook(silent.id), store, KITCHEN, at(13.5))
+    assert later.faulty
+    assert later.happened is not None
+    assert later.happened.gaps[-1].start_s == pytest.approx(12 * 3600)
+
+
+def test_a_bath_seen_fine_is_a_look_at_its_moment(store: Store) -> None:
+    """Found cold at 8 h: a fault may have begun when it was last seen fine, at 7.5 h and not at drop-in."""
+    plan = plan_of(QUESTION, NOW, KITCHEN)
+    assert plan is not None
+    looked = started(store, (7.5, Happening.SEEN_FINE), read=((8.0, 50.0),))
+    found = judged(looked, store, plan, at(8.0))
+    assert found is not None
+    assert found[0].gaps[0].start_s == pytest.approx(7.5 * 3600)

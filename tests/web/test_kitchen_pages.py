@@ -411,3 +411,10 @@ def test_hostile_text_is_escaped_everywhere(cooking: Served) -> None:
     for page in pages:
         assert "<script>alert" not in page.text
         assert "alert(1)" in page.text
+
+
+def test_the_bath_seen_fine_is_one_tap(cooking: Served) -> None:
+    assert 'value="bath seen fine"' in cooking.get("/kitchen/1").text
+    assert 'value="power held"' not in cooking.get("/kitchen/1").text
+    cooking.post("/kitchen/1/event", happening="bath seen fine", at="5 min ago")
+    assert [e.happening.value for e in cooking.store.cook(1).events] == ["dropped in", "bath seen fine"]

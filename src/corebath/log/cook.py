@@ -19,6 +19,8 @@ class Happening(StrEnum):
     TOPPED_UP = "topped up"
     BATH_OFF = "bath was off"
     BATH_ON = "bath is on again"
+    SEEN_FINE = "bath seen fine"
+    POWER_HELD = "power held"
     SET_POINT = "set point changed"
     PULLED = "pulled"
     SERVED = "served"

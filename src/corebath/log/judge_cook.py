@@ -20,13 +20,14 @@ def judge_cook(
     bath: Pair,
     core: Pair,
     seen_fine: datetime | None = None,
-    trust_silence: bool = False,
+    power_held: datetime | None = None,
     logged: bool | None = None,
 ) -> tuple[AsCooked, Judged]:
     """The cook as it happened until now, or until it was pulled, and the verdict on it.
 
     request : of the plan that is cooked;  bath, core : readings in rising time, seconds since 1970 in UTC and [degC]
-    seen_fine : when the bath was last seen at its set point;  trust_silence : the power is known not to have failed
+    seen_fine : when the bath was last seen at its set point;  power_held : up to when the power is known not to
+        have failed
     logged : the readings of the bath are a logger's, None to go by how frequent they are
 
     Of several set points since drop-in the lowest counts for the whole cook, for when the bath arrived at another is
@@ -48,7 +49,7 @@ def judge_cook(
         core=(core[0] - start_s, core[1]),
         off=tuple(_off(cook, dropped.at, end)),
         seen_fine_s=None if seen_fine is None else elapsed_s(dropped.at, seen_fine),
-        trust_silence=trust_silence,
+        held_s=None if power_held is None else elapsed_s(dropped.at, power_held),
         logged=logged,
         highest_set_C=max(set_points),
     )

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from math import inf
 
 import numpy as np
 
@@ -26,7 +27,8 @@ _SAME_s = 1e-3
 
 def known_bath(
     time_s: Array, value_C: Array, *, set_C: float, until_s: float, off: Sequence[tuple[float, float | None]],
-    seen_fine_s: float | None, unheated: Unheated, trust_silence: bool, logged: bool | None = None,
+    seen_fine_s: float | None, unheated: Unheated, trust_silence: bool, held_s: float | None = None,
+    logged: bool | None = None,
 ) -> Known:  # fmt: skip
     """What readings and what the cook told come to.
 
@@ -35,6 +37,7 @@ def known_bath(
     off : stretches in which it was off as the cook told, the end None when not told [s]
     seen_fine_s : last time it was seen at its set point, None when not told [s]
     trust_silence : the cook knows that the power never failed
+    held_s : the last moment up to which the cook knows that it had not failed, None when not told [s]
     logged : the readings are a logger's, whose silence is a gap; None to go by how many and how frequent they are
 
     Raises ValueError for a logger without a reading before the end.
@@ -43,21 +46,24 @@ def known_bath(
     t, y = time_s[near], value_C[near]
     drawn_s = float(settings("trace")["gap"]["longest_drawn_s"])
     beat = beat_of(t, y) if t.size else Beat(0.0, 0.0, False, drawn_s)
+    trust_s = -inf if held_s is None else held_s
+    if trust_silence or until_s - trust_s <= drawn_s:
+        trust_s = inf
     if logged is None:
         logged = t.size >= _FEW and beat.usual_s <= drawn_s
     if logged:
         if not t.size:
             raise ValueError("no reading lies before the moment judged, so there is nothing to judge by")
-        return _logged(t, y, beat, set_C, until_s, seen_fine_s, unheated, trust_silence)
+        return _logged(t, y, beat, set_C, until_s, seen_fine_s, unheated, trust_s)
     return known_looks(
         t, y, beat=beat, set_C=set_C, until_s=until_s, off=off, seen_fine_s=seen_fine_s, unheated=unheated,
-        trust_silence=trust_silence,
+        trust_s=trust_s,
     )  # fmt: skip
 
 
 def _logged(
     t: Array, y: Array, beat: Beat, set_C: float, until_s: float, seen_fine_s: float | None, unheated: Unheated,
-    trust: bool,
+    trust_s: float,
 ) -> Known:  # fmt: skip
     assumed = []
     seen = seen_fine_s is not None and seen_fine_s <= until_s and np.abs(t - seen_fine_s).min() > beat.gap_s
@@ -65,9 +71,12 @@ def _logged(
         at = int(np.searchsorted(t, seen_fine_s))
         t, y = np.insert(t, at, seen_fine_s), np.insert(y, at, set_C)
         assumed.append("The moment at which you saw the bath at its set point counts as a reading.")
+    if t[-1] + beat.gap_s < trust_s < until_s and y[-1] >= set_C - settings("trace")["fine"]["below_K"]:
+        t, y = np.append(t, trust_s), np.append(y, y[-1])
     found = gaps(t, y, beat=beat, fall_K=None if unheated.bath is None else unheated.fall_K)
-    if trust:
-        found = tuple(replace(g, trusted=True) if g.kind in (Silence.SENSOR, Silence.BETWEEN) else g for g in found)
+    if trust_s > -inf:
+        silent = (Silence.SENSOR, Silence.BETWEEN)
+        found = tuple(replace(g, trusted=g.trusted or (g.kind in silent and g.end_s <= trust_s)) for g in found)
         assumed.append(POWER_HELD)
     elif any(g.trusted for g in found):
         assumed.append(
@@ -84,5 +93,5 @@ def _logged(
             parts.append(found[i])
     if until_s - t[-1] > beat.gap_s:
         why = f"The readings end {mark(round(until_s - float(t[-1])), 's')} before the moment judged."
-        parts.append(tail(float(t[-1]), until_s, float(y[-1]), set_C, why, trust=trust))
+        parts.append(tail(float(t[-1]), until_s, float(y[-1]), set_C, why, trust=trust_s == inf))
     return Known(from_drop_in(parts, until_s), beat, tuple(assumed))

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from math import inf
 
 import numpy as np
 
@@ -25,9 +26,12 @@ _SAME_s = 1e-3
 
 def known_looks(
     t: Array, y: Array, *, beat: Beat, set_C: float, until_s: float, off: Sequence[tuple[float, float | None]],
-    seen_fine_s: float | None, unheated: Unheated, trust_silence: bool,
+    seen_fine_s: float | None, unheated: Unheated, trust_s: float,
 ) -> Known:  # fmt: skip
-    """What looks and the cook's word come to; arguments as for `known_bath`, readings up to the end."""
+    """What looks and the cook's word come to; arguments as for `known_bath`, readings up to the end.
+
+    trust_s : the moment up to which the cook knows that the power had not failed, endless for all of it [s]
+    """
     looks = dict(zip(t.tolist(), y.tolist(), strict=True))
     fine_C = set_C - settings("trace")["fine"]["below_K"]
     begins_off = any(start <= 0 for start, _ in off)
@@ -35,6 +39,9 @@ def known_looks(
         looks[0.0] = set_C
     if seen_fine_s is not None and seen_fine_s <= until_s and not any(abs(s - seen_fine_s) < 60 for s in looks):
         looks[seen_fine_s] = set_C
+    last_s = max((s for s in looks if s <= trust_s), default=None)
+    if last_s is not None and trust_s < until_s and looks[last_s] >= fine_C and not any(s >= last_s for s, _ in off):
+        looks.setdefault(trust_s, looks[last_s])
     times = sorted(s for s in looks if s <= until_s)
     if not off and all(looks[s] >= fine_C for s in times):
         said = (
@@ -53,14 +60,14 @@ def known_looks(
         failed = next((s for s, _ in off if start - _SAME_s <= s < (until_s if end is None else end)), None)
         parts += _between(
             (start, looks[start]), (end, after), failed, until_s=until_s, set_C=set_C, unheated=unheated, beat=beat,
-            trust=trust_silence,
+            trust=(until_s if end is None else end) <= trust_s,
         )  # fmt: skip
     longest = mark(float(settings("trace")["look"]["trusted_s"]), "s")
     assumed = [
         f"Between two looks that found it there and lie no more than {longest} apart, and until the moment at which "
         f"you say that it went off, the bath counts as having held its {mark(round(set_C, 1), 'C')}."
     ]
-    if trust_silence:
+    if trust_s > -inf:
         assumed.append(POWER_HELD)
     if any(end is not None and not any(s >= end for s in looks) for _, end in off):
         assumed.append("That the bath is on again counts only once a reading shows it: read it, and tell.")

@@ -20,7 +20,7 @@ from corebath.plan.plan import Plan
 from corebath.safety.rules import binding_lethality
 
 Pair = tuple[NDArray[np.float64], NDArray[np.float64]]
-_SEEN_FINE = (Happening.DROPPED_IN, Happening.TOPPED_UP)
+_SEEN_FINE = (Happening.DROPPED_IN, Happening.TOPPED_UP, Happening.SEEN_FINE)
 _WORKED = (*_SEEN_FINE, Happening.BATH_ON)  # on again it works, though it may be cold still
 _TYPED = "typed"
 _SHORTEST_s = 60.0
@@ -44,7 +44,7 @@ def judged(cook: Cook, store: Store, plan: Plan, now: datetime) -> tuple[AsCooke
     told = replace(cook, events=tuple(sorted(events, key=lambda e: e.at)))
     return judge_cook(
         told, plan.request, now=now, bath=bath, core=store.readings(cook.id, Place.CORE),
-        seen_fine=_last(_SEEN_FINE, cook, until),
+        seen_fine=_last(_SEEN_FINE, cook, until), power_held=_last((Happening.POWER_HELD,), cook, until),
         logged=True if set(store.sources(cook.id, Place.BATH)) - {_TYPED} else None,
     )  # fmt: skip
 
@@ -54,8 +54,8 @@ def _began(cook: Cook, fault: Event) -> datetime:
     return _last(_WORKED, cook, fault.at) or fault.at if fault.at == fault.told_at else fault.at
 
 
-def _last(happenings: tuple[Happening, ...], cook: Cook, before: datetime) -> datetime | None:
-    return max((e.at for e in cook.events if e.happening in happenings and e.at < before), default=None)
+def _last(happenings: tuple[Happening, ...], cook: Cook, until: datetime) -> datetime | None:
+    return max((e.at for e in cook.events if e.happening in happenings and e.at <= until), default=None)
 
 
 def estimated(cook: Cook, store: Store, plan: Plan, now: datetime) -> Estimate | None:

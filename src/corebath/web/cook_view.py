@@ -155,7 +155,8 @@ class CookView:
             return () if Happening.SERVED in told else (Happening.SERVED,)
         faults = [e for e in self.cook.events if e.happening in (Happening.BATH_OFF, Happening.BATH_ON)]
         off = bool(faults) and faults[-1].happening is Happening.BATH_OFF
-        return (Happening.PULLED, Happening.BATH_ON if off else Happening.BATH_OFF, Happening.TOPPED_UP)
+        looked = (Happening.SEEN_FINE, *((Happening.POWER_HELD,) if self.faulty else ()))
+        return (Happening.PULLED, Happening.BATH_ON if off else Happening.BATH_OFF, Happening.TOPPED_UP, *looked)
 
     @property
     def over(self) -> dict[Task, str]:

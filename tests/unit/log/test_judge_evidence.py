@@ -204,3 +204,30 @@ def test_looks_after_a_fault_are_trusted_for_a_night_at_most_and_never_carried_f
     assert unseen[0].gaps[-1].start_s == 4.0 * H
     assert unseen[1].decision is Decision.BIN
     assert looked((3.5, 55.0), (4.0, 60.0), until_h=10.2, off=off, trust_silence=True)[1].decision is Decision.KEEP
+
+
+@pytest.mark.parametrize("rhythm_s", [300.0, 3600.0])
+def test_the_word_that_the_power_held_counts_for_what_lies_before_it(rhythm_s: float) -> None:
+    """Silent from 3 h on, said at 8.9 h: believed for that silence from then on; for the one after it, half an hour."""
+    bath = logger(rhythm_s, 3.0)
+    assert judged(bath, 9.0)[1].decision is Decision.BIN
+    for until_h in (9.0, 9.4):
+        cooked, told = judged(bath, until_h, held_s=8.9 * H)
+        assert told.decision is Decision.KEEP
+        assert not cooked.faults
+    cooked, told = judged(bath, 10.4, held_s=8.9 * H)
+    assert cooked.faults
+    assert cooked.gaps[-1].start_s == pytest.approx(8.9 * H)
+    assert told.pasteurised is True
+    assert judged(bath, 16.0, held_s=8.9 * H)[1].decision is Decision.BIN
+    cold = (logger(300.0, 3.0)[0], np.append(np.full(36, 60.0), 40.0))
+    assert judged(cold, 12.0, held_s=11.9 * H)[1].decision is Decision.BIN
+
+
+def test_the_word_that_the_power_held_counts_after_looks_and_not_against_a_bath_said_to_be_off() -> None:
+    off = ((3.0 * H, 3.5 * H),)
+    seen = ((3.5, 55.0), (4.0, 60.0))
+    assert looked(*seen, until_h=10.2, off=off)[1].decision is Decision.BIN
+    assert looked(*seen, until_h=10.2, off=off, held_s=9.5 * H)[1].decision is not Decision.BIN
+    again_off = (*off, (5.0 * H, None))
+    assert looked(*seen, until_h=10.2, off=again_off, held_s=10.2 * H)[1].decision is Decision.BIN
