@@ -14,10 +14,12 @@ from corebath.units import mark
 from .clock import after, clocks_change, elapsed_s, last_evening
 from .data import Pace
 from .request import Request, State
-from .water import usual_night
+from .water import asleep, usual_night
 
 _LONG_COOK_s = 8 * 3600
 _LOOK_EVERY_s = 12 * 3600
+_LAST_LOOK_s = 3600  # before the pull; later the pull is the look
+_BEFORE_NIGHT_s = 300
 _LEFTOVERS_s = 3600
 NO_LEFTOVERS = "Eaten by now: the core was never hot. Throw out what is left and keep no leftovers."
 
@@ -146,20 +148,35 @@ def _during(
     for pour in top_ups:
         what = f"Top up with {mark(round(pour.water_kg, 2), 'kg')} of water at {mark(pour.water_C, 'C')}."
         yield ("top-up", after(drop_in, pour.at_s, zone), what)
-    if length > _LONG_COOK_s:
-        at = _LOOK_EVERY_s / 2
-        while at < length - 3600:
-            yield (
-                "check",
-                after(drop_in, at, zone),
-                "Look in: water level above the heater's mark, bags under and sealed, temperature as set.",
-            )
-            at += _LOOK_EVERY_s
+    for at_s in _looks(drop_in, length, zone):
+        yield (
+            "check",
+            after(drop_in, at_s, zone),
+            "Look in: water level above the heater's mark, bags under and sealed, temperature as set.",
+        )
     note = clocks_note(drop_in, pull, zone)
     bag = "Lift it out" if _in_its_shell(request) else "Pull the bag"
     if request.pieces > 1:
         bag = "Lift them out" if _in_its_shell(request) else "Pull the bags"
     yield ("pull", pull, f"{bag}: {mark(length, 's')} after drop-in.{note}")
+
+
+def _looks(drop_in: datetime, length_s: float, zone: ZoneInfo) -> list[float]:
+    """When to look in on a long cook, from drop-in [s].
+
+    None falls in the usual night: what guards the night is the level, its cover and the top-ups, which are computed
+    for it. One that would is made twice, right before the night and right after it.
+    """
+    if length_s <= _LONG_COOK_s:
+        return []
+    nights = tuple(asleep(drop_in, length_s, zone, *usual_night()))
+    last_s = length_s - _LAST_LOOK_s
+    looks: set[float] = set()
+    at_s = -_LOOK_EVERY_s / 2
+    while (at_s := at_s + _LOOK_EVERY_s) < last_s:
+        night = next(((begins, ends) for begins, ends in nights if begins <= at_s < ends), None)
+        looks |= {at_s} if night is None else {night[0] - _BEFORE_NIGHT_s, night[1]}
+    return sorted(s for s in looks if 0 < s < last_s)
 
 
 def clocks_note(drop_in: datetime, pull: datetime, zone: ZoneInfo) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from datetime import timedelta
 
 import pytest
 from tests.unit.plan.planning import NOW, asked, planned, slab
@@ -110,6 +111,21 @@ def test_a_long_cook_is_looked_in_on() -> None:
     checks = [t.since_drop_in_s for t in plan.run_sheet if t.key == "check"]
     assert checks
     assert max(b - a for a, b in zip([0.0, *checks], [*checks, plan.bath_s], strict=True)) <= 12 * 3600
+
+
+@pytest.mark.parametrize("hour", range(0, 24, 2))
+def test_nobody_gets_up_to_look_in(hour: int) -> None:
+    """A look that would fall between 23:00 and 7:00 is made right before the night and right after it."""
+    table = NOW.replace(hour=hour) + timedelta(days=3)
+    plan = planned("beef-chuck", set_point_C=57.0, bath_s=40 * 3600.0, table_time=table)
+    looks = [t for t in plan.run_sheet if t.key == "check"]
+    assert looks
+    assert all(7 <= t.at.hour < 23 for t in looks)
+    times = [t.since_drop_in_s for t in looks]
+    assert times == sorted(set(times))
+    assert max(b - a for a, b in zip([0.0, *times], [*times, plan.bath_s], strict=True)) <= 12 * 3600
+    moved = {(t.at.hour, t.at.minute) for t in looks if t.since_drop_in_s % (12 * 3600) != 6 * 3600}
+    assert moved <= {(22, 55), (7, 0)}
 
 
 def test_a_sear_is_named_only_where_one_follows() -> None:
