@@ -35,7 +35,7 @@ from corebath.ask.question import Question
 from corebath.ask.records import RecordQuestion, number_of, parse_moment, understand_days, understand_record
 from corebath.ask.tables import read_tables
 from corebath.ask.understand import Misunderstood, parse_percent, understand
-from corebath.ask.when import parse_when, parse_zone
+from corebath.ask.when import parse_ahead, parse_when, parse_zone
 from corebath.log.csv_import import read_csv
 from corebath.log.demo import demo_kitchen
 from corebath.log.errors import Malformed
@@ -72,12 +72,13 @@ TEXTS: dict[str, tuple[Callable[[str], object], str]] = {
     "percent": (parse_percent, "salt"),
     "share": (partial(sizes.parse_share, "a humidity"), "humidity"),
     "when": (partial(parse_when, now=NOW, zone=PARIS), "eat"),
+    "ahead": (partial(parse_ahead, now=NOW, zone=PARIS), "eat"),
     "zone": (parse_zone, "zone"),
     "past": (partial(parse_past, now=NOW, zone=PARIS), "at"),
     "moment": (partial(parse_moment, now=NOW, zone=PARIS), "measured"),
     "night": (parse_night, "asleep"),
     "pieces": (lambda t: parse_pieces(t, METRIC), "thick"),
-    "portions": (lambda t: parse_portions(t, date(2027, 3, 14), 6), "days"),
+    "portions": (lambda t: parse_portions(t, date(2027, 3, 14), 6, date(2027, 3, 14)), "days"),
     "party": (buying_words.parse_party, "eaters"),
     "price": (lambda t: buying_words.parse_price(t, METRIC, "EUR"), "paid"),
     "offers": (lambda t: buying_words.parse_offers(t, METRIC, "EUR"), "paid"),

@@ -89,7 +89,7 @@ def test_an_unclear_plan_starts_nothing(served: Served) -> None:
         ({"happening": "note", "text": "a\x00b"}, "holds a character that cannot be kept"),
         ({"happening": "set point changed", "value": "hot"}, "'hot'"),
         ({"happening": "set point changed", "value": "140 C"}, "A set point must lie between 0 °C"),
-        ({"happening": "dropped in", "at": "17:30"}, "“dropped in” was told already, at 17:25"),
+        ({"happening": "dropped in", "at": "17:30"}, "“dropped in” is recorded already, at 17:25"),
     ],
 )
 def test_what_cannot_have_happened_is_refused_in_one_sentence(cooking: Served, form: dict[str, str], said: str) -> None:
@@ -324,7 +324,7 @@ def test_a_cook_forgotten_for_months_does_not_break_the_kitchen(cooking: Served)
     cooking.now += timedelta(days=90)
     for path in ("/kitchen", "/kitchen/1"):
         assert cooking.get(path).status_code == 200
-    assert "The core is not reckoned" in cooking.get("/kitchen/1").text
+    assert "The core is not computed" in cooking.get("/kitchen/1").text
 
 
 def test_an_ended_cook_has_its_page_in_the_log(cooking: Served) -> None:

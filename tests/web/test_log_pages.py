@@ -55,7 +55,7 @@ def test_a_cook_ended_early_is_not_taken_as_cooked_to_plan(served: Served) -> No
     _cooked(served, 1, FIRST, None, bath="24 h")
     page = _rate(served, 1, tender="-2")
     assert "in the bath, as planned" not in page
-    assert "planned for 24 h in the bath; how long it was in is not told" in page
+    assert "planned for 24 h in the bath; its time in the bath is not recorded" in page
     assert "When was it pulled?" in page
     assert 'name="PULLED" size="17" value=""' in page  # the planned moment lies ahead
     assert page.index("When was it pulled?") < page.index("How was it?")

@@ -98,7 +98,7 @@ def test_two_cooks_are_compared_in_a_sentence_and_two_curves(phone: Page, own: O
     phone.get_by_role("link", name="Beef ribeye steak of Fri 19 Mar").click()
     assert phone.url.endswith("/log/2")
     phone.goto("/log/compare?cook=1&cook=1")
-    expect(phone.locator(".mistake")).to_have_text("Tick two cooks, no fewer and no more.")
+    expect(phone.locator(".mistake")).to_have_text("Tick exactly two cooks.")
 
 
 def test_cooks_are_found_by_name_and_by_what_was_said(phone: Page, own: OwnKitchen) -> None:

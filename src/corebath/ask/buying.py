@@ -112,13 +112,13 @@ def _whole(question: Question, food: Food, now: datetime, kitchen: Kitchen) -> t
         sides = {"thick": body.thickness_m, "wide": body.width_m, "long": body.length_m}
         whole = whole.changed(shape="", **{side: _mm(size_m) for side, size_m in sides.items()})
         across = "across" if body.is_round else "thick"
-        said.append(f"Its size was not told: taken as {mark(body.thickness_m, 'm')} {across}, as it is usually cut.")
+        said.append(f"Its size was not given: taken as {mark(body.thickness_m, 'm')} {across}, as it is usually cut.")
     if not question.want:
         offered = results_for(food.texture)
         result = offered[(len(offered) - 1) // 2]
         whole = whole.changed(want=result.key)
         said.append(
-            f"The result was not told: taken as {result.words}, "
+            f"The result was not given: taken as {result.words}, "
             f"{mark(result.low_C, 'C')} to {mark(result.high_C, 'C')}."
         )
     if not question.eat:

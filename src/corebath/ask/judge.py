@@ -90,11 +90,13 @@ def answer_judge(question: JudgeQuestion, data: bytes | str, now: datetime, kitc
     taken: list[str] = []
     if set_C is None:
         set_C = _at_its_best(understood, reader)
-        taken.append(f"No set point was told: {mark(round(set_C, 1), 'C')} is taken, where the bath stood at its best.")
+        taken.append(
+            f"No set point was given: {mark(round(set_C, 1), 'C')} is taken, where the bath stood at its best."
+        )
     zero_s = _moment(reader, "dropped_in", understood, zone)
     if zero_s is None:
         zero_s = understood.first_s
-        taken.append("No drop-in was told: the first reading counts as drop-in.")
+        taken.append("No drop-in was given: the first reading counts as drop-in.")
     found_s = _moment(reader, "found", understood, zone)
     seen_s = _moment(reader, "seen_fine", understood, zone)
     _stop(reader)

@@ -129,7 +129,7 @@ def _first_sentence(weight: Spread, above: Spread) -> str:
     usual = f"likely {quantity(needs_kg, 'kg')} would do" if needs_kg > 0 else "likely it needs none"
     return (
         f"Unweighted, {share} of the bag stands above the water; {quantity(weight.high, 'kg')} of weight holds it "
-        f"under in every case reckoned, {usual}."
+        f"under in every case computed, {usual}."
     )
 
 

@@ -22,7 +22,7 @@ def ranged(spread: Spread, unit: MarkUnit) -> str:
     An endless nominal figure, or end, is said as what may not come at all.
     """
     if not isfinite(spread.low):
-        return "no time that can be told"
+        return "no time that can be known"
     if not isfinite(spread.nominal):
         return f"{quantity(spread.low, unit)} at the soonest, likely not at all"
     if spread.high - spread.low <= _NARROW * abs(spread.nominal):

@@ -54,7 +54,7 @@ def freeze(body: Body, thermal: Thermal, start_C: float, *, freezer: Medium | No
         statements=(
             f"{when}{slow}.",
             "While it stays frozen the food rule (FDA Food Code 3-502.12(D)) sets no limit of days; for eating quality "
-            f"cooks reckon {quality['frozen_months_low']} to {quality['frozen_months_high']} months (common practice).",
+            f"cooks allow {quality['frozen_months_low']} to {quality['frozen_months_high']} months (common practice).",
             "Lay bags flat and apart, and write the date on tape that holds in the cold.",
         ),
         assumptions=(f"Contact: {what.source}.", "The freezer holds its temperature with the new load in it."),

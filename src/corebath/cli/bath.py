@@ -29,15 +29,15 @@ _QUESTION = (
 )  # fmt: skip
 _OWN = {
     "set": ("TEMP", 'What the bath is set to: "57 C".'),
-    "bath": ("TIME", 'How long it is held: "36 h" (12 h if not told).'),
+    "bath": ("TIME", 'How long it is held: "36 h" (12 h if not given).'),
     "starts": ("TIME", 'When the hold begins, if not now: "Fri 18:00".'),
     "asleep": ("HOURS", 'When nobody pours: "23:00 to 7:00" (default).'),
     "mix": ("WATER", "Hot water to fill with: tap (default), kettle, or its temperature."),
     "swap-to": ("TEMP", "Change the bath to this temperature by swapping water."),
     "swap-with": ("WATER", "Water to swap in: tap, kettle, or its temperature."),
     "off": ("TIME", 'A power cut of this length: "2 h" (default).'),
-    "above": ("TEMP", "Temperature the bath is to stay above meanwhile (130 F if not told)."),
-    "dip": ("DEGREES", "How far the bath may fall when food goes in (2 C if not told)."),
+    "above": ("TEMP", "Temperature the bath is to stay above meanwhile (130 F if not given)."),
+    "dip": ("DEGREES", "How far the bath may fall when food goes in (2 C if not given)."),
     "food": ("FOOD", "What goes in; with --thick, and with --mass or all sides."),
     "tap": ("TEMP", "Cold tap, if not as the kitchen's gear says."),
     "hot-tap": ("TEMP", "Hot tap, likewise."),
@@ -50,13 +50,13 @@ _OWN = {
 }
 
 
-@click.command("bath", help="Reckon the water: warm-up, level, power cut, fit. Vessel and heater come from the gear.")
+@click.command("bath", help="Compute the water: warm-up, level, power cut, fit. Vessel and heater come from the gear.")
 @takes(*_QUESTION, **_OWN)
 @click.option("--json", "as_json", is_flag=True, help="Print as JSON (docs/json-bath.md) instead of text.")
 @explains("warm-up")
 @takes_chart
 def command(as_json: bool, why: str | None, chart: Path | None, **answers: str | None) -> None:
-    """Reckon a bath. Exit code 2 when the question is not understood or the water does not go in."""
+    """Compute a bath. Exit code 2 when the question is not understood or the water does not go in."""
     given = {name: value for name, value in answers.items() if value is not None}
     question = BathQuestion.of({**given, "ice": ice_of(answers)})
     assert isinstance(question, BathQuestion)

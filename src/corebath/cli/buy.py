@@ -35,7 +35,7 @@ _QUESTION = (
 @click.argument("food", required=False)
 @takes(
     eaters=("WHO", 'How many eat: "6", or "4, 2 small".'),
-    appetite=("HOW", "small, usual (default) or large, for eaters told without one."),
+    appetite=("HOW", "small, usual (default) or large, for eaters named without one."),
     price=("PRICE", 'What it costs: "32/kg", "14.99 USD per lb"; with --menu "chuck 9.50, ribeye 32 per kg".'),
 )
 @click.option(
@@ -64,7 +64,7 @@ def command(
     table: Path | None,
     **answers: str | None,
 ) -> None:
-    """Reckon what to buy. Exit code 1 when the plan it rests on cannot work, 2 when the question is not understood."""
+    """Compute what to buy. Exit code 1 when the plan it rests on cannot work, 2 when the question is not understood."""
     if (food is None) == (menu_file is None):
         refuse(["Say either which food, or a menu with --menu."])
     given = {name: value for name, value in answers.items() if value is not None}

@@ -27,7 +27,7 @@ _QUESTION = (
 )  # fmt: skip
 _OWN = {
     "food": ("FOOD", "What was in the bath, by any of its names."),
-    "set": ("TEMP", 'What the bath should have stood at: "57 C"; if not told, where it stood at its best.'),
+    "set": ("TEMP", 'What the bath should have stood at: "57 C"; if not given, where it stood at its best.'),
     "dropped-in": ("TIME", 'When the food went in: "Fri 18:05", or "10 min" after the first reading (default: then).'),
     "found": ("TIME", "The moment to judge, if not the last reading."),
     "seen-fine": ("TIME", "When the bath was last seen at its set point."),

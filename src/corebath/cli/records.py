@@ -77,7 +77,7 @@ def add(step: str, measured: tuple[str, ...], cook: str, **answers: str | None) 
     _add({"step": step, "measured": "\n".join(measured), "cook": cook} | _given(answers))
 
 
-@command.command("correct", help="Correct row NUMBER by a new row; what is not told stays as it was.")
+@command.command("correct", help="Correct row NUMBER by a new row; what is not given stays as it was.")
 @click.argument("number")
 @click.option("--measured", multiple=True, metavar="READING", help="All readings anew, once a reading.")
 @takes("handling", "guests", "fish", "bag", "sear", "rules", "zone", "units", **_OWN)
@@ -94,7 +94,7 @@ def correct(number: str, measured: tuple[str, ...], **answers: str | None) -> No
     _add(old | anew | _given(answers))
 
 
-@command.command("action", help="Tell what was DONE about row NUMBER.")
+@command.command("action", help="Record what was DONE about row NUMBER.")
 @click.argument("number")
 @click.argument("done")
 @click.option("--by", metavar="INITIALS", default="", help="Whose hand.")

@@ -40,7 +40,7 @@ class _Listening:
     network: str
 
 
-@click.command("serve", help="Open the planner in the browser; it listens on this machine only, unless told --lan.")
+@click.command("serve", help="Open the planner in the browser; it listens on this machine only, unless --lan is given.")
 @click.option("--port", type=click.IntRange(0, 65535), default=8360, show_default=True, help="0 takes any free port.")
 @click.option("--demo", is_flag=True, help="Use a demo kitchen with its own store, and open with an example question.")
 @click.option("--open", "open_browser", is_flag=True, help="Open a browser window.")

@@ -73,8 +73,8 @@ def compare(first: CookedOutcome, second: CookedOutcome) -> Comparison:
     head = f"Against {first.name}, {second.name} "
     untimed = [c.name for c in (first, second) if not c.timed]
     left_out = (
-        f"How long {_listed(untimed)} stayed in the bath was not told, so hours, and what follows from them, are not "
-        "compared; a curve without a pull is drawn as planned."
+        f"How long {_listed(untimed)} stayed in the bath is not recorded, so hours, and what follows from them, are "
+        "not compared; a curve without a pull is drawn as planned."
         if untimed
         else ""
     )

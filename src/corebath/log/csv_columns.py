@@ -158,7 +158,7 @@ def _time_column(table: Table, kinds: Sequence[str]) -> tuple[int, int | None, b
     if rising:
         return rising[0], None, False
     if dated:
-        raise ValueError("the rows tell the date but no time of day")
+        raise ValueError("the rows give the date but no time of day")
     raise ValueError(_no_times(table, kinds))
 
 

@@ -324,7 +324,7 @@ def _shape(table: Table) -> str:
 def _reach(found: Understood, zone: ZoneInfo) -> str:
     span = mark(round(found.last_s - found.first_s), "s")
     if not found.absolute:
-        return f"The series is {span} long; the file does not tell when it began."
+        return f"The series is {span} long; the file does not say when it began."
     first, last = (datetime.fromtimestamp(s, UTC).astimezone(zone) for s in (found.first_s, found.last_s))
     return f"From {first:%H:%M:%S} on {_day(first)} to {last:%H:%M:%S} on {_day(last)}, {span}."
 

@@ -101,7 +101,7 @@ def table_of(text: str) -> Table:
     if header is None and first and above and len(above) != width and len(above) > 1 and _bare_decimals(rows, width):
         raise ValueError(
             f"the header has {len(above)} columns and the rows have {width}: where commas part both columns and "
-            "decimals they cannot be told apart, so write decimals with a point or part columns with semicolons"
+            "decimals they cannot be kept apart, so write decimals with a point or part columns with semicolons"
         )
     whole = [i for i in range(first, len(rows)) if len(rows[i]) == width]
     kept = [rows[i] for i in whole]

@@ -127,7 +127,7 @@ def written_times(cells: Sequence[str], zone: ZoneInfo, day_first: bool | None, 
     days = _days(dates, pattern, day_first)
     local = days * _DAY_s + clock_s
     if np.any(np.isfinite(offset_s)):
-        return Times(local - offset_s, True, True, (*said, "The file tells the time zone of its times."))
+        return Times(local - offset_s, True, True, (*said, "The file gives the time zone of its times."))
     utc, more = to_utc(local, zone, repeated)
     return Times(utc, True, False, (*said, f"Times are read as {zone.key}; the file names no zone.", *more))
 
@@ -161,7 +161,7 @@ def to_utc(local_s: Array, zone: ZoneInfo, repeated: str) -> tuple[Array, tuple[
     for run in np.split(spots, np.flatnonzero(np.diff(spots) > 1) + 1):
         out[rows[run]] = _told_apart(first, second, rows, run)
     said.append(
-        "The clocks go back during the series: the hour that comes twice is told apart by the order of the rows."
+        "The clocks go back during the series: the hour that comes twice is kept apart by the order of the rows."
     )
     return out, tuple(said)
 

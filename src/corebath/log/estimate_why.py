@@ -68,7 +68,7 @@ def _time(when: Interval) -> str:
 
 def _ends(when: Interval) -> str:
     return " to ".join(
-        mark(60.0 * round(end / 60.0), "s") if isfinite(end) else "no end that can be told"
+        mark(60.0 * round(end / 60.0), "s") if isfinite(end) else "no end that can be known"
         for end in (when.low, when.high)
     )
 

@@ -187,7 +187,7 @@ def stop_if(change: Change, base: Settings) -> str:
             if change.more:
                 return (
                     f"Stop if at {old} it already gives as you like when pressed through the bag: pull it then; "
-                    "held on it may turn mushy, which no model here tells."
+                    "held on it may turn mushy, which no model here foresees."
                 )
             return f"Stop if it still feels firm through the bag at the new time: leave it until {old}."
         case Lever.SALT:

@@ -70,7 +70,7 @@ def known_looks(
     if trust_s > -inf:
         assumed.append(POWER_HELD)
     if any(end is not None and not any(s >= end for s in looks) for _, end in off):
-        assumed.append("That the bath is on again counts only once a reading shows it: read it, and tell.")
+        assumed.append("That the bath is on again counts only once a reading shows it: read it, and enter the reading.")
     return Known(from_drop_in(parts, until_s), beat, tuple(assumed))
 
 

@@ -27,7 +27,7 @@ _COLDER = "Between two readings the core counts as the colder of them."
 def cook_findings(record: Record) -> tuple[Finding, ...]:
     """Every rule that binds for a cook, and the treatment that is only told where none binds."""
     if record.subject is None:
-        return (_unknown("cook-food", "what is cooked", "What it is was not told, so no rule can be named."),)
+        return (_unknown("cook-food", "what is cooked", "What it is was not recorded, so no rule can be named."),)
     rules = [r for r in rules_for(record.subject, record.authority) if r.check in _CHECKS]
     binding = [r for r in rules if r.binding]
     if not any(r.check in _DOSES for r in binding):
@@ -39,7 +39,7 @@ def cook_findings(record: Record) -> tuple[Finding, ...]:
 def chill_findings(record: Record) -> tuple[Finding, ...]:
     """Every cooling rule that speaks of it, binding or told."""
     if record.subject is None:
-        return (_unknown("chill-food", "what is chilled", "What it is was not told, so no rule can be named."),)
+        return (_unknown("chill-food", "what is chilled", "What it is was not recorded, so no rule can be named."),)
     rules = [r for r in rules_for(record.subject, record.authority) if r.check == "cooling"]
     return tuple(_cooling(record, rule) for rule in rules)
 
@@ -105,7 +105,7 @@ def _warming(record: Record, rule: Rule) -> Finding | None:
     end = hot or Bounds(series.time_s[-1], series.end_s)
     spent = between(series.leaves_up(low, end.most), end)
     if not isfinite(spent.most):
-        return _found(rule, Verdict.NOT_KNOWN, "When it came out of the cold, or dropped in, was not told.")
+        return _found(rule, Verdict.NOT_KNOWN, "When it came out of the cold, or dropped in, is not recorded.")
     verdict = spent.within(limit)
     if hot is not None:
         why = (
@@ -143,7 +143,7 @@ def _bath(record: Record, rule: Rule) -> Finding:
     """The set point against the lowest an authority accepts."""
     low = float(rule.figures["low_C"])
     if record.set_C is None:
-        return _found(rule, Verdict.NOT_KNOWN, "The set point was not told.")
+        return _found(rule, Verdict.NOT_KNOWN, "The set point is not recorded.")
     counts = min(record.set_C, record.set_C - record.offset_K)
     verdict = Verdict.MET if counts >= low - 1e-6 else Verdict.NOT_MET
     return _found(rule, verdict, f"The bath counts as {mark(round(counts, 2), 'C')}.")
@@ -189,7 +189,7 @@ def _stage(early: Series, late: Series, limit: CoolingLimit) -> tuple[Verdict, s
     if cold is None:
         return Verdict.NOT_KNOWN, f"No reading is down to {to}; {allowed}."
     if not isfinite(spent.most):
-        return Verdict.NOT_KNOWN, f"It was down to {to}, but when it began to cool was not told; {allowed}."
+        return Verdict.NOT_KNOWN, f"It was down to {to}, but when it began to cool is not recorded; {allowed}."
     verdict = spent.within(limit.limit_s)
     why = f"It was down to {to} after {_span(spent)}; {allowed}."
     return verdict, f"{why} {_LEFT_OPEN}" if verdict is Verdict.NOT_KNOWN else why

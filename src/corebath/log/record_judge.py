@@ -95,7 +95,7 @@ def _days(record: Record, zone: ZoneInfo) -> Finding:
     if not values:
         return found(Verdict.NOT_KNOWN, "Nothing was measured.", binds=False)
     if record.began is None:
-        return found(Verdict.NOT_KNOWN, "The day it was cooked was not told.", binds=False)
+        return found(Verdict.NOT_KNOWN, "The day it was cooked is not recorded.", binds=False)
     warmest = max(values)
     if warmest < _KEEP_C[0]:
         why = f"No keeping rule held here speaks of food colder than {mark(_KEEP_C[0], 'C')}."
@@ -156,7 +156,7 @@ def _reheated(series: Series, level_C: float, hold_s: float, within_s: float) ->
         last += 1
     held = series.time_s[last] - reached.most
     if series.began_s is None:
-        return Verdict.NOT_KNOWN, "It was there; when the reheating began was not told."
+        return Verdict.NOT_KNOWN, "It was there; when the reheating began is not recorded."
     took = Bounds(max(reached.least - series.began_s, 0.0), reached.most - series.began_s)
     verdict = took.within(within_s)
     why = f"It was there after {mark(round(took.most), 's')}."
@@ -175,11 +175,11 @@ def _time_out(record: Record) -> Finding:
     elif series.value_C[-1] >= hot_C:
         verdict, why = Verdict.MET, f"The last reading, {mark(round(series.value_C[-1], 2), 'C')}, is not below it."
     elif series.began_s is None:
-        verdict, why = Verdict.NOT_KNOWN, "When it came out of the cold was not told."
+        verdict, why = Verdict.NOT_KNOWN, "When it came out of the cold is not recorded."
     else:
         spent = series.end_s - series.began_s
         verdict = Verdict.MET if spent <= limit_s else Verdict.NOT_MET
-        why = f"It was out of the cold for {mark(round(spent), 's')} by the last moment told."
+        why = f"It was out of the cold for {mark(round(spent), 's')} by the last moment recorded."
     return Finding(
         rule="reheat-time-out",
         title=f"served below {mark(hot_C, 'C')}: {mark(limit_s, 's')} from the fridge to the plate",

@@ -45,7 +45,7 @@ class Unheated:
                 f"Nothing is known of the bath, so in the worst case it is at the room's {mark(self.room_C, 'C')} "
                 "at once: vessel, heater and cover would narrow that."
             )
-        return f"In the worst case the bath under {self.bath.cover.words} cools at the high end of its reckoned losses."
+        return f"In the worst case the bath under {self.bath.cover.words} cools at the high end of its computed losses."
 
     def cooling(self, from_C: float, length_s: float) -> tuple[Array, Array]:
         """Times and temperatures of the fastest cooling from a temperature, for a time [s], [degC]."""

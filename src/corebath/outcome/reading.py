@@ -186,7 +186,7 @@ def _done(history: History) -> Estimate:
     name = _step("tenderness.words", "done_words", value)
     said = f"{name.capitalize()}: about {100 * share:.0f} % of the usual time to done."
     if share > factor:
-        said += " Longer than usual; meat held on may turn mushy, which no model here tells."
+        said += " Longer than usual; meat held on may turn mushy, which no model here foresees."
     return Estimate("tenderness", value, low, high, "-", said, True, basis, cited)
 
 

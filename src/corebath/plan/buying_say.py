@@ -72,7 +72,7 @@ def _costs(buying: Buying, plan: Plan) -> Iterator[str]:
             f"({money(energy.low)} to {money(energy.high)} in all)."
         )
     elif used is not None:
-        yield f"The bath takes {ranged_kWh(used)}; with its price under the gear, its cost is reckoned too."
+        yield f"The bath takes {ranged_kWh(used)}; with its price under the gear, its cost is computed too."
 
 
 def party_words(buying: Buying) -> str:

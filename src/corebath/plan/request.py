@@ -186,7 +186,7 @@ class Request:
         if self.ice is None:
             return
         if self.equipment is None:
-            raise BadRequest("ice", "a wait in ice is reckoned for a vessel and a heater: say which")
+            raise BadRequest("ice", "a wait in ice is computed for a vessel and a heater: say which")
         if self.state is not State.FRIDGE:
             raise BadRequest("ice", "only food from the fridge can wait in ice water")
         low, high = ICE_FOOD_C

@@ -262,7 +262,7 @@ def _statements(
         yield "Weigh a piece, or measure all its sides, to learn whether it fits and how far it cools the bath."
     if start.dip is not None and start.dip.lowest_C.nominal < start.dip.trace.water_C[0] - _SMALLEST_DIP_K:
         yield from start.dip.statements
-        yield "The food's times are reckoned with this dipping bath."
+        yield "The food's times are computed with this dipping bath."
     if lift is not None and lift.weight_kg.high > 0:
         yield from lift.statements[:1]
     yield lasting.statements[-1]

@@ -35,7 +35,7 @@ def batch_as_text(plan: BatchPlan, preference: Preference) -> str:
         ("After the bath", (f"{bags}: {render(said, preference)}" for bags, said in after_bath(plan))),
         *((f"{sheet}, {on_day(day)}", (_task(t, plan, preference) for t in tasks)) for day, tasks in by_day(plan)),
         ("Rules that bind and are not met or not known", _rules(open_binding, preference)),
-        ("Also reported as not met or not known", _rules(open_other, preference)),
+        ("Reported, not binding: not met or not known", _rules(open_other, preference)),
         ("Rules that are met", _rules(met, preference)),
         ("On the bags", _labels(plan, preference)),
         ("Keep in mind", rendered(plan.notes, preference)),

@@ -31,7 +31,7 @@ _SHORTEST_s, _SAMPLES = 3600.0, 120
 _ABOVE_K, _BELOW_K = 1.5, 1.0
 _SHOWN_DIP_K = 0.3
 _LONG_s = 6 * 3600.0
-_SHADED = "Line: as reckoned. Shaded: where it may be, by the range of the losses. A rise of the level is a top-up."
+_SHADED = "Line: as computed. Shaded: where it may be, by the range of the losses. A rise of the level is a top-up."
 _MM, _INCHES = (10, 20, 50, 100, 200, 500), (1, 2, 5, 10, 20)
 
 

@@ -19,9 +19,9 @@ from .words import capital, food_words, sizes_words
 UNCERTAIN = (
     "Tenderness and juiciness are estimates from few studies: a difference inside their ranges may be none at all."
 )
-EVERY_DISH = "Every eater is reckoned one portion of every dish, and each dish is planned by itself."
+EVERY_DISH = "Every eater is counted as one portion of every dish, and each dish is planned by itself."
 AHEAD = "Ice to chill is on the list for dishes that must be cooked ahead, and for no other."
-NO_PRICE = "No price was told, so none is reckoned."
+NO_PRICE = "No price was given, so none is computed."
 ONE_PIECE = "The others are planned for one piece as it is usually cut; another size takes another time."
 
 
@@ -83,7 +83,7 @@ def _cuts(answer: BuyAnswer, preference: Preference) -> Iterator[str]:
 def cut_line(cut: Cut, answer: BuyAnswer, preference: Preference) -> str:
     """One cut of a comparison in a few phrases."""
     each, price = cut.cost_each, cut.buying.price
-    cost = "no price told" if each is None or price is None else _cost(cut)
+    cost = "no price given" if each is None or price is None else _cost(cut)
     result = ""
     if cut.result is not None:
         band = f"{show_temperature(cut.result.low_C, preference)} to {show_temperature(cut.result.high_C, preference)}"

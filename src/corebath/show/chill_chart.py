@@ -173,7 +173,7 @@ class _Chart:
         """The chart in words, each with its letter."""
         yield "", "Thick curve: a piece as described. Thin curve: the cautious piece. Dots: from the quickest to it."
         for step in self.look.steps:
-            binds = "binding" if step.binding else "told, not binding"
+            binds = "binding" if step.binding else "reported, not binding"
             off = " Its last step lies past the end of the chart." if self._cut(step) else ""
             words = render(step.words, self.preference, both=False)
             yield step.letter, f"{words} ({binds}): the thin curve has to pass under its corners.{off}"

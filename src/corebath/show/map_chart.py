@@ -142,7 +142,7 @@ class _Chart:
             marks.append(Area((box(30, y - 11, 54, y + 2),), "met", self.hatches[region.rule]))
             say(self._said(region), 60)
         if self.reported:
-            say("Told, not binding (dotted edges):")
+            say("Reported, not binding (dotted edges):")
         for region in self.reported:
             y += 2
             marks += badge(16, y - 4, self.letters[region.rule], "reported-badge")

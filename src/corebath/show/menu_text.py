@@ -30,7 +30,7 @@ def menu_as_text(plan: MenuPlan, preference: Preference) -> str:
                 for day, tasks in by_day(plan)
             ),
             ("Rules that bind and are not met or not known", _open(plan, preference)),
-            ("Also reported as not met or not known", _reported(plan, preference)),
+            ("Reported, not binding: not met or not known", _reported(plan, preference)),
             ("Rules that are met", _met(plan)),
             ("Keep in mind", _cautions(plan, preference)),
         ]

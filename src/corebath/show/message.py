@@ -67,7 +67,7 @@ def _rules(plan: Plan, ends: Ends, preference: Preference, made: datetime) -> It
     if assumed:
         yield f"Assumed: {render(' '.join(assumed), preference)}"
     day = made.astimezone(plan.request.zone)
-    yield f"Reckoned on {day.day} {day:%B %Y} from the piece's size; the local food code comes first."
+    yield f"Computed on {day.day} {day:%B %Y} from the piece's size; the local food code comes first."
 
 
 def _named(findings: Iterable[Finding], preference: Preference) -> str:

@@ -9,7 +9,7 @@ from corebath.units import Preference, render
 
 from .words import capital
 
-BINDING, REPORTED = "Rules that bind here", "Also reported"
+BINDING, REPORTED = "Rules that bind here", "Reported, not binding"
 Parts = Iterable[tuple[str, Iterable[str]]]
 
 

@@ -19,7 +19,7 @@ from .words import capital
 _ONCE = {
     Verdict.MET: "met in every cell with a time",
     Verdict.NOT_MET: "not met in any cell",
-    Verdict.NOT_KNOWN: "not known in any cell, since the table ends with the bath, or the rule asks what is not told",
+    Verdict.NOT_KNOWN: "not known in any cell, since the table ends with the bath, or the rule asks what is not given",
 }
 
 
@@ -92,7 +92,7 @@ def _binds(times: Times, rule: Rule) -> str:
     """Whether a rule binds: some rules do only where the food takes the way they are meant for."""
     said = [v.binding for v in _said_of(times, rule)]
     if not rule.binding:
-        return "told, does not bind"
+        return "reported, not binding"
     if said and not any(said):
         return "does not bind in these cells"
     return "binds" if all(said) else "binds in some cells"

@@ -25,15 +25,15 @@ _GOVERNS = {
 _REASONS = {"result": "the wanted result would not be reached", "water": "the bath as it is does not suit it"}
 
 
-_WARM = " If it came out of the cold more than an hour ago, or nobody knows when, do not cook it."
-_GARLIC = " Raw garlic, herbs or oil in the bag: the rule on spores is not met, so eat it at once."
+_WARM = "If it came out of the cold more than an hour ago, or nobody knows when, do not cook it."
+_GARLIC = "Raw garlic, herbs or oil in the bag: the rule on spores is not met, so eat it at once."
 _SPORES = ("garlic-or-oil-spores",)
-_FISH = " For the guest at higher risk, lightly cooked fish is better left out: a met rule does not end the risk."
+_FISH = "For the guest at higher risk, lightly cooked fish is better left out: a met rule does not end the risk."
 # By the kind of food, and by its handling where it is minced.
 _LEAVE_OUT = {
-    "minced": " For the guest at higher risk, lightly cooked minced meat is better left out: "
+    "minced": "For the guest at higher risk, lightly cooked minced meat is better left out: "
     "a met rule does not end the risk.",
-    "egg": " For the guest at higher risk, a runny egg is better left out: a met rule does not end the risk.",
+    "egg": "For the guest at higher risk, a runny egg is better left out: a met rule does not end the risk.",
     "fish": _FISH,
     "shellfish": _FISH,
 }
@@ -42,21 +42,20 @@ _LEAVE_OUT = {
 def answer(plan: Plan, preference: Preference) -> str:
     """What to do, by the clock and in elapsed time, what governs it and how sure it is; or what fails.
 
-    One sentence; after a plan that works, one more for each thing that a met rule must not hide.
+    One sentence, and one more for each thing that a met rule must not hide: what a guest at higher risk had better
+    leave out stands before it, the rest after it.
     """
-    if not plan.works:
-        return f"{_fails(plan, preference)}{_WARM if plan.out_before else ''}"
-    return f"{_works(plan, preference)}{''.join(_hidden(plan))}"
+    said = _works(plan, preference) if plan.works else _fails(plan, preference)
+    return " ".join(part for part in (_guests(plan.request), said, *_hidden(plan)) if part)
 
 
 def _hidden(plan: Plan) -> Iterator[str]:
-    """What stands behind a plan that works: a doubtful start, spores, guests at higher risk."""
-    request = plan.request
+    """What stands behind the answer: a doubtful start, and spores where the plan works."""
     if plan.out_before:
         yield _WARM
-    if request.garlic_or_oil and any(f.rule in _SPORES and f.verdict is not Verdict.MET for f in plan.findings):
+    spores = any(f.rule in _SPORES and f.verdict is not Verdict.MET for f in plan.findings)
+    if plan.works and plan.request.garlic_or_oil and spores:
         yield _GARLIC
-    yield _guests(request)
 
 
 def _guests(request: Request) -> str:
@@ -108,7 +107,9 @@ def _sure(plan: Plan) -> str:
     if not isfinite(window.ready_s):
         return "no binding rule is broken, but when such a piece is ready is not known"
     if plan.bath_s < window.ready_s:
-        return f"no binding rule is broken, but this result is usually said to take {_minutes(window.ready_s)}"
+        return f"no binding rule is broken, but this result is usually said to take {_usual(window.ready_s)}"
+    if plan.bath_s > window.latest_s:
+        return f"no binding rule is broken, but this result is usually said to bear {_usual(window.latest_s)} at most"
     if window.governs in (Governs.RECIPE, Governs.TENDERNESS):
         return "no binding rule is broken, but how the food turns out varies from piece to piece"
     return f"19 of 20 such pieces are ready by then, a piece as measured after {_minutes(window.nominal_s)}"
@@ -136,6 +137,12 @@ def _reason(plan: Plan, failure: Failure, preference: Preference) -> str:
     if failure.part is Part.TIME:
         return f"there is not enough time (the food would have to drop in by {day_and_time(plan.drop_in)})"
     return _REASONS[failure.part.value]
+
+
+def _usual(seconds: float) -> str:
+    """A time that practice gives: no finer than a quarter of an hour, from half a day on than an hour."""
+    step_s = 3600.0 if seconds >= 43200.0 else 900.0 if seconds >= 3600.0 else 60.0
+    return show_duration(step_s * round(seconds / step_s))
 
 
 def _minutes(seconds: float) -> str:

@@ -14,7 +14,7 @@ ORIGINS = {
     Origin.USUAL: "usual value",
     Origin.RULE: "the rule's own",
     Origin.MODEL: "the model's own",
-    Origin.RECKONED: "reckoned",
+    Origin.RECKONED: "computed",
 }
 PARTS = {
     "answer": "The answer",

@@ -133,7 +133,7 @@ class BatchPage:
         open_ = [f for f in told if f.verdict is not Verdict.MET]
         groups = (
             ("Rules that bind and are not met or not known", True, tuple(f for f in open_ if f.binding)),
-            ("Also reported as not met or not known", False, tuple(f for f in open_ if not f.binding)),
+            ("Reported, not binding: not met or not known", False, tuple(f for f in open_ if not f.binding)),
             ("Rules that are met", False, tuple(f for f in told if f.verdict is Verdict.MET)),
         )
         return tuple(group for group in groups if group[2])

@@ -158,7 +158,7 @@ def check_event(cook: Cook, event: Event, zone: ZoneInfo) -> None:
     if told is not None and event.happening in _ONCE:
         at = told.at.astimezone(zone)
         raise NotUnderstood(
-            f"“{event.happening.value}” was told already, at {at:%H:%M}: change its time below, or take it back first"
+            f"“{event.happening.value}” is recorded already, at {at:%H:%M}: change its time below, or remove it first"
         )
     order = sorted((e for e in (*others, event) if e.happening in _ONCE), key=lambda e: _ONCE.index(e.happening))
     for early, late in pairwise(order):

@@ -53,7 +53,7 @@ def log_routes(site: Site) -> APIRouter:
             told = (
                 "One of them cannot be compared: its plan is not understood any more, or it was pulled too soon."
                 if two
-                else "Tick two cooks, no fewer and no more."
+                else "Tick exactly two cooks."
             )
             return site.html("compared.html", kitchen.preference, 422, told=told, comparison=None, charts=(), named=())
         names = _names(chosen, kitchen)

@@ -137,3 +137,18 @@ def test_whatever_is_typed_is_understood_or_told(top: dict[str, str], rows: list
     question = BatchQuestion(Top(**top), tuple(LotRow(**row) for row in rows))
     with suppress(Misunderstood):
         assert understand_batch(question, NOW, KITCHEN).lots
+
+
+@pytest.mark.parametrize("field", ["begin", "done"])
+def test_a_batch_may_begin_or_be_done_so_many_hours_from_now(field: str) -> None:
+    batch = understand_batch(BatchQuestion(Top(**{field: "in 30 hours"}), (LOTROW,)), NOW, KITCHEN)
+    assert (batch.start or batch.done_by) == datetime(2027, 3, 6, 15, 0, tzinfo=PARIS)
+
+
+def test_the_days_of_a_batch_are_read_in_the_words_of_table_times() -> None:
+    rows = [LOTROW.changed(days=days) for days in ("Mon to Fri", "Mo bis Fr", "lundi au vendredi", "lunes a viernes")]
+    eaten = [
+        understand_batch(BatchQuestion(Top(begin="Sun 14:00"), (row,)), NOW, KITCHEN).lots[0].eaten for row in rows
+    ]
+    assert [p.count for p in eaten[0]] == [2] * 5
+    assert eaten == [eaten[0]] * 4

@@ -71,16 +71,30 @@ def test_unclear_thicknesses_get_one_sentence(text: str, says: str) -> None:
         ("Mon 4, Tue, Wed", 10, [4, 3, 3]),
         ("2027-03-08 to 2027-03-10", 3, [1, 1, 1]),
         ("Monday", 7, [7]),
+        ("Mo bis Fr", 10, [2, 2, 2, 2, 2]),
+        ("von Montag bis Mittwoch 2", 6, [2, 2, 2]),
+        ("Mo 2 und Mi 3", 5, [2, 0, 3]),
+        ("du lundi au vendredi", 5, [1, 1, 1, 1, 1]),
+        ("lun. 2, mer. 3", 5, [2, 0, 3]),
+        ("lunes a miércoles", 3, [1, 1, 1]),
+        ("el lunes 2 y el miércoles 1", 3, [2, 0, 1]),
+        ("tomorrow 2, übermorgen 1", 3, [2, 1]),
+        ("demain au mercredi", 3, [1, 1, 1]),
+        ("8.3.2027 bis 10.3.2027", 3, [1, 1, 1]),
     ],
 )
 def test_days_are_read_from_the_day_of_cooking_on(text: str, pieces: int, counts: list[int]) -> None:
-    portions = parse_portions(text, SUNDAY, pieces)
+    portions = parse_portions(text, SUNDAY, pieces, SUNDAY)
     expected = {SUNDAY + timedelta(days=i + 1): n for i, n in enumerate(counts) if n}
     assert {p.day: p.count for p in portions} == expected
 
 
+def test_tomorrow_is_counted_from_today_and_not_from_the_day_of_cooking() -> None:
+    assert parse_portions("tomorrow", SUNDAY, 1, SUNDAY - timedelta(days=1))[0].day == SUNDAY
+
+
 def test_the_day_of_cooking_is_a_day_too() -> None:
-    assert parse_portions("Sun 2, Mon", SUNDAY, 3)[0].day == SUNDAY
+    assert parse_portions("Sun 2, Mon", SUNDAY, 3, SUNDAY)[0].day == SUNDAY
 
 
 @pytest.mark.parametrize(
@@ -97,7 +111,7 @@ def test_the_day_of_cooking_is_a_day_too() -> None:
 )
 def test_unclear_days_get_one_sentence(text: str, says: str) -> None:
     with pytest.raises((NotUnderstood, BadRequest)) as caught:
-        parse_portions(text, SUNDAY, 3)
+        parse_portions(text, SUNDAY, 3, SUNDAY)
     assert says in str(caught.value)
 
 
@@ -109,7 +123,7 @@ def test_what_is_written_is_read_again(sizes: list[tuple[int, int]]) -> None:
 
 @given(st.text(max_size=60), st.integers(1, 60))
 def test_nothing_typed_breaks_anything_else(text: str, pieces: int) -> None:
-    for read in (lambda: parse_pieces(text, METRIC), lambda: parse_portions(text, SUNDAY, pieces)):
+    for read in (lambda: parse_pieces(text, METRIC), lambda: parse_portions(text, SUNDAY, pieces, SUNDAY)):
         try:
             read()
         except (NotUnderstood, BadRequest):
@@ -121,6 +135,6 @@ def test_all_pieces_are_eaten_where_no_number_is_named(days: int, pieces: int) -
     names = ["Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"][:days]
     if pieces < days:
         return
-    portions = parse_portions(", ".join(names), SUNDAY, pieces)
+    portions = parse_portions(", ".join(names), SUNDAY, pieces, SUNDAY)
     assert sum(p.count for p in portions) == pieces
     assert max(p.count for p in portions) - min(p.count for p in portions) <= 1

@@ -330,3 +330,13 @@ def test_a_served_dish_has_a_plan_of_its_own() -> None:
     again = make_plan(understand(served_question(question, asked, served), NOW, HOME), offer=False)
     assert again.request == plan.request
     assert (again.drop_in, again.pull) == (plan.drop_in, plan.pull)
+
+
+@pytest.mark.parametrize("typed", ["in 5 hours", "in 5 h", "dans 5 h"])
+def test_a_course_may_be_so_many_hours_from_now(typed: str) -> None:
+    question = replace(TWO, courses=(Row(name="first", eat=typed), Row(name="main", eat="18:00")))
+    first, main = course_times(question, NOW, HOME)
+    assert first == datetime(2027, 3, 12, 17, 0, tzinfo=PARIS)
+    assert main == datetime(2027, 3, 12, 18, 0, tzinfo=PARIS)
+    turned = replace(question, courses=(Row(name="main", eat="Sat 18:00"), Row(name="first", eat=typed)))
+    assert course_times(turned, NOW, HOME)[1] == first

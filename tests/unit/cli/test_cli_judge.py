@@ -96,8 +96,8 @@ def test_a_file_of_seconds_and_what_was_taken_for_granted(tmp_path: Path) -> Non
     path.write_text("\n".join(["s,bath (C)", *(f"{a:.0f},{b:.2f}" for a, b in zip(t, y, strict=True))]))
     result = run(str(path), *CHUCK)
     assert result.exit_code == 0, result.stderr
-    assert "No set point was told: 57 °C" in result.stdout
-    assert "No drop-in was told" in result.stdout
+    assert "No set point was given: 57 °C" in result.stdout
+    assert "No drop-in was given" in result.stdout
     dropped = run(str(path), *CHUCK, "--dropped-in", "30 min", "--json")
     assert json.loads(dropped.stdout)["until_s"] == 4.5 * H
 

@@ -12,7 +12,7 @@ STEAK = ("ribeye", "--thick", "30 mm", "--mass", "400 g")
 
 def test_the_text_runs_in_cooking_order() -> None:
     text = run("salt", *STEAK).stdout
-    headings = ["The question", "The answer", "Also reported", "Usual doses", "What the numbers rest on"]
+    headings = ["The question", "The answer", "Reported, not binding", "Usual doses", "What the numbers rest on"]
     places = [text.index(heading) for heading in headings]
     assert places == sorted(places)
     assert "Weigh 4 g (0.14 oz) of salt for 400 g" in text

@@ -129,7 +129,7 @@ class BathAnswer:
 
 
 def answer_bath(request: BathRequest) -> BathAnswer:
-    """Reckon a bath. Raises ValueError outside the range of a part, or when water and food do not go in."""
+    """Compute a bath. Raises ValueError outside the range of a part, or when water and food do not go in."""
     gear, set_point_C = request.equipment, request.set_point_C
     load = None if request.piece is None else _load(request, request.piece)
     food_m3 = 0.0 if load is None else load.total_m3

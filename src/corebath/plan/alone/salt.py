@@ -107,7 +107,7 @@ def _findings(of_meat_percent: float, bath_s: float | None) -> Iterator[Finding]
             yield replace(
                 finding,
                 verdict=Verdict.NOT_KNOWN,
-                why=f"How long it will be in the bath was not told; {long['percent']:g} % of salt or more and "
+                why=f"How long it will be in the bath was not given; {long['percent']:g} % of salt or more and "
                 f"{mark(long['hours'] * 3600, 's')} or longer there often turn it ham-like.",
                 source=long["source"],
             )

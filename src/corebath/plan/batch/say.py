@@ -242,10 +242,10 @@ def notes_of(plan: BatchPlan) -> Iterator[str]:
     if plan.batch.equipment is None:
         yield (
             "Nothing is known of the bath: the warm-up is a usual one, and whether the bags fit and how far they cool "
-            "the water is not reckoned."
+            "the water is not computed."
         )
     elif len(plan.bags) > 1:
-        yield "The fall of the water is reckoned as if every piece in the bath were like those of the bag looked at."
+        yield "The fall of the water is computed as if every piece in the bath were like those of the bag looked at."
     chilled = [stored for stored in plan.bags if stored.chill is not None]
     if chilled:
         yield "Every bag goes from the bath into ice water at once, hangs apart there, and goes on when cold."

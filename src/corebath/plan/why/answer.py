@@ -135,7 +135,7 @@ def _softening(plan: Plan) -> Why:
         tough = is_tough(texture)
         kind = "softening" if tough else "softening-vegetable"
         factor = number("tenderness.done", "factor") if tough else number("vegetable", "band")
-        spread = f"Right within a factor of {factor:g} either way; no piece tells before it is tried."
+        spread = f"Right within a factor of {factor:g} either way; no piece shows it before it is tried."
         inputs.append(reckoned("come-up", minutes(plan.timing.come_up.nominal_s), "come-up"))
         inputs.append(reckoned("set point", mark(plan.set_point_C, "C"), "set-point"))
         inputs += figures(kind)

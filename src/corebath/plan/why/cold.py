@@ -53,7 +53,7 @@ def keep_whys(keeping: Keeping, pasteurised: Why | None, frozen: Freeze | None, 
     """Days, freezing and findings. pasteurised : why it counts as that, None where the cook said so"""
     numbers = [] if pasteurised is None else [pasteurised]
     state = (
-        tell.asked("pasteurised at the core", "as told", "pasteurised")
+        tell.asked("pasteurised at the core", "as given", "pasteurised")
         if pasteurised is None
         else reckoned("pasteurised at the core", pasteurised.value, pasteurised.key)
     )
@@ -99,7 +99,7 @@ def _ends(reach: Reach) -> str:
 
 
 def _time(seconds: float | None) -> str:
-    return "no time that can be told" if seconds is None else mark(seconds, "s")
+    return "no time that can be known" if seconds is None else mark(seconds, "s")
 
 
 def _days(days: int) -> str:

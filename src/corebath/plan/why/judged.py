@@ -10,7 +10,7 @@ from corebath.safety.finding import Finding
 
 from .why import Input, Why, reckoned, times_asked, why
 
-_TOLD = "None of its own: it rests on what was told."
+_TOLD = "None of its own: it rests on what was given."
 _NOTHING: Mapping[str, Input] = MappingProxyType({})
 _AS_THERE = "That of the number it rests on."
 

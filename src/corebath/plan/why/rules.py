@@ -30,7 +30,7 @@ _FIGURES = {
 }
 _BY_FAT = (Kind.CHICKEN, Kind.TURKEY, Kind.DUCK, Kind.FISH)
 _CAUTIOUS = "Read off the cautious history: nineteen such pieces in twenty do at least as well."
-_TOLD = "None: it rests on what was told, not on a reckoning."
+_TOLD = "None: it rests on what was given, not on a computation."
 
 
 def rule_whys(plan: Plan, tell: Teller) -> Iterator[Why]:

@@ -258,7 +258,7 @@ def bathed(plan: Plan, outage_s: float) -> Bathed | None:
 
 def _range(spread: Spread, unit: MarkUnit) -> str:
     if not isfinite(spread.low):
-        return "no time that can be told"
+        return "no time that can be known"
     if unit == "s" and spread.low > _LONGEST_s:
         return _time(spread.low)
     if spread.high == inf or (unit == "s" and spread.high > _LONGEST_s):
@@ -270,5 +270,5 @@ def _range(spread: Spread, unit: MarkUnit) -> str:
 
 def _time(seconds: float) -> str:
     if seconds > _LONGEST_s:
-        return "two weeks or more" if isfinite(seconds) else "no end that can be told"
+        return "two weeks or more" if isfinite(seconds) else "no end that can be known"
     return quantity(max(seconds, 0.0), "s")
