@@ -15,10 +15,26 @@ from corebath.units import METRIC
 )
 def test_what_is_better_left_out_stands_in_the_answer(food: str, thick: str, want: str, left_out: str) -> None:
     told = answer(plan_of(food=food, thick=thick, want=want, eat="20:00", guests="risk"), METRIC)
-    assert f"{left_out} is better left out" in told
+    assert told.startswith(
+        f"For the guest at higher risk, {'lightly cooked ' if left_out != 'a runny egg' else ''}{left_out}"
+    )
     plain = answer(plan_of(food=food, thick=thick, want=want, eat="20:00"), METRIC)
     assert "For the guest at higher risk" not in plain
     assert ("not for guests at higher risk" in plain) is (food == "egg")
+
+
+def test_it_is_said_where_the_plan_fails_too() -> None:
+    failing = plan_of(food="salmon", thick="25 mm", want="50 C", eat="20:00", fish="frozen", guests="risk")
+    assert not failing.works
+    assert answer(failing, METRIC).startswith("For the guest at higher risk, lightly cooked fish is better left out")
+
+
+def test_a_time_far_past_the_usual_one_is_said() -> None:
+    """Within four hours for tender steaks: common practice, no source."""
+    long = plan_of(food="ribeye", thick="35 mm", want="medium rare", bath="30 h", eat="tomorrow 23:30")
+    assert "this result is usually said to bear 4 h at most" in answer(long, METRIC)
+    usual = plan_of(food="ribeye", thick="35 mm", want="medium rare", eat="20:00")
+    assert "usually said to bear" not in answer(usual, METRIC)
 
 
 def test_a_steak_needs_no_such_words() -> None:
