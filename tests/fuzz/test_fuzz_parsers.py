@@ -22,6 +22,7 @@ from corebath.ask.batch_lists import parse_pieces, parse_portions
 from corebath.ask.batch_question import LOT, BatchQuestion
 from corebath.ask.batch_question import TOP as BATCH
 from corebath.ask.bath import BathQuestion, parse_night, understand_bath
+from corebath.ask.degrees import parse_degrees
 from corebath.ask.equipment import parse_ice
 from corebath.ask.gear_form import answers_of, understand_gear
 from corebath.ask.menu import understand_menu
@@ -62,6 +63,7 @@ EXAMPLES = int(os.environ.get("FUZZ_EXAMPLES", "0"))
 # Parser, and the answer whose good words it gets.
 TEXTS: dict[str, tuple[Callable[[str], object], str]] = {
     "temperature": (partial(parse_temperature, prefer="C"), "want"),
+    "degrees": (lambda t: parse_degrees("set", t, None), "want"),
     "difference": (partial(parse_temperature_difference, prefer="C"), "probe"),
     "length": (parse_length, "thick"),
     "mass": (parse_mass, "mass"),

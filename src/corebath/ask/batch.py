@@ -25,7 +25,7 @@ from .equipment import equipment_of
 from .question import Question, short
 from .restate import spelt
 from .understand import Misunderstood, Reader, understand
-from .when import parse_when, parse_zone
+from .when import parse_ahead, parse_when, parse_zone
 
 _LONGEST_NAME = 40
 _COLDEST_C, _WARMEST_C = -2.0, 15.0  # a fridge, as the kitchen's gear takes it
@@ -96,7 +96,7 @@ class _Top(Reader):
         elif not (begin or done):
             self.sentences["begin"] = "say when you begin, such as Sun 14:00, or by when everything is cold"
         for name in ("begin", "done"):
-            read = self.read(name, lambda t: parse_when(t, self.now, self.zone, asked="moment"))
+            read = self.read(name, lambda t: parse_ahead(t, self.now, self.zone, asked="moment"))
             if read is not None:
                 return read
         return self.now.astimezone(self.zone) + timedelta(days=1)
@@ -225,7 +225,8 @@ class _Lot(Reader):
 
     def _eaten(self, days: str, cooked: date, count: int) -> Any:
         try:
-            return parse_portions(days, cooked, count)
+            today = self._top.now.astimezone(self._top.zone).date()
+            return parse_portions(days, cooked, count, today)
         except (NotUnderstood, BadRequest) as error:
             self.sentences["days"] = str(error)
             return ()

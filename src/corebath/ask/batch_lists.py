@@ -5,20 +5,18 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from datetime import date, timedelta
+from functools import cache
 
 from corebath.plan.batch.batch import Pieces, Portions, settings
 from corebath.plan.request import BadRequest
 from corebath.units import NotUnderstood, Preference, parse_length
 from corebath.units.scan import plain, quoted
 
-_DAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
+from .when import calendar_day
+from .when_words import days_of, folded, weekday, words
+
 _APART = re.compile(r"\s*;\s*|,\s+|(?<=[a-z\"'])\s*,\s*|(?<=[x×*]\d),|(?<=[x×*]\d\d),|\s+and\s+", re.IGNORECASE)
 _COUNTED = re.compile(r"(?P<size>.+?)(?:\s*[x×*]\s*(?P<count>\d{1,3}))?(?:\s+(?P<over>overlapping))?", re.IGNORECASE)
-_DAY = re.compile(
-    r"(?P<first>\d{4}-\d{2}-\d{2}|[a-z]{3,9})(?:\s*(?:to|until|-|–)\s*(?P<last>\d{4}-\d{2}-\d{2}|[a-z]{3,9}))?"
-    r"(?:\s*[:x×]?\s*(?P<count>\d{1,3}))?",
-    re.IGNORECASE,
-)
 _SIZES = "type thicknesses with their counts, such as 22 mm x2, 38 mm x4, 28 mm x2 overlapping"
 _WHEN = "type days such as Mon to Fri, or days with their portions, such as Mon 2, Wed 3"
 
@@ -43,19 +41,20 @@ def parse_pieces(text: str, prefer: Preference, alone: int | None = None) -> tup
     return tuple(found)
 
 
-def parse_portions(text: str, cooked: date, pieces: int) -> tuple[Portions, ...]:
-    """Portions from "Mon to Fri" or "Mon 2, Wed 3", in order of the days.
+def parse_portions(text: str, cooked: date, pieces: int, today: date) -> tuple[Portions, ...]:
+    """Portions from "Mon to Fri" or "Mon 2, Wed 3", in order of the days; in words of four languages, as table times.
 
-    cooked : the day of cooking; a weekday is the first such day from then on
+    cooked : the day of cooking; a weekday is the first such day from then on;  today : for "tomorrow" and the like
     pieces : how many there are; days without a number of their own share what is left, the first ones taking more
     Raises NotUnderstood.
     """
     counts: dict[date, int | None] = {}
-    for part in [part for part in _APART.split(plain(text, "the days")) if part]:
-        match = _DAY.fullmatch(part)
+    apart, row = _row()
+    for part in [part for part in apart.split(plain(text, "the days")) if part]:
+        match = row.fullmatch(folded(part))
         if match is None:
             raise NotUnderstood(f"{quoted(part)} is not understood as days: {_WHEN}")
-        for day in _days(match, cooked, part):
+        for day in _days(match, cooked, today, part):
             if day in counts:
                 raise NotUnderstood(f"{quoted(text)} names {day:%A} twice: name each day once")
             counts[day] = int(match["count"]) if match["count"] else None
@@ -71,9 +70,28 @@ def parse_portions(text: str, cooked: date, pieces: int) -> tuple[Portions, ...]
     return tuple(Portions(day, counts[day] or 0) for day in sorted(counts))
 
 
-def _days(match: re.Match[str], cooked: date, typed: str) -> Iterator[date]:
-    first = _day(match["first"], cooked, typed)
-    last = first if match["last"] is None else _day(match["last"], first, typed)
+@cache
+def _row() -> tuple[re.Pattern[str], re.Pattern[str]]:
+    """What parts the days of a list, and one folded part of it: a day or a row of days, and a number of portions."""
+    said = words()["said"]
+    named = sorted((w for day in words()["day"] for w in day["words"]), key=len, reverse=True)
+    one = rf"(?:{_any(named)}|\d{{4}}-\d{{2}}-\d{{2}}|\d{{1,2}}\.\d{{1,2}}\.(?:\d{{4}})?|[a-z]{{2,10}}\.?)"
+    lead = rf"(?:(?:{_any(said['from'])}|{_any(said['filler'])})\s+)?"
+    to = rf"(?:\s+(?:{_any(said['to'])})\s+|\s*[-–]\s*)"
+    count = r"(?:(?:\s*[:x×]\s*|\s+|(?<=[a-z]))(?P<count>\d{1,3}))?"
+    return (
+        re.compile(rf"\s*[;,]\s*|\s+(?:{_any(said['and'])})\s+", re.IGNORECASE),
+        re.compile(rf"{lead}(?P<first>{one})(?:{to}(?P<last>{one}))?{count}"),
+    )
+
+
+def _any(phrases: list[str]) -> str:
+    return "|".join(map(re.escape, phrases))
+
+
+def _days(match: re.Match[str], cooked: date, today: date, typed: str) -> Iterator[date]:
+    first = _day(match["first"], cooked, today, typed)
+    last = first if match["last"] is None else _day(match["last"], first, today, typed)
     longest = settings()["limits"]["longest_days"]
     if not 0 <= (last - first).days <= longest:
         raise BadRequest("days", f"{quoted(typed)} is not a row of days: {_WHEN}")
@@ -81,14 +99,14 @@ def _days(match: re.Match[str], cooked: date, typed: str) -> Iterator[date]:
         yield first + timedelta(days=i)
 
 
-def _day(word: str, since: date, typed: str) -> date:
-    """A date, or the first such weekday from a day on."""
+def _day(word: str, since: date, today: date, typed: str) -> date:
+    """A date, a day counted from today, or the first such weekday from a day on."""
     if word[0].isdigit():
-        try:
-            return date.fromisoformat(word)
-        except ValueError:
-            raise NotUnderstood(f"there is no such date as {word}") from None
-    number = next((i for i, day in enumerate(_DAYS) if day.startswith(word.lower())), None)
+        return calendar_day(word, today)
+    ahead = days_of(word).days
+    if ahead:
+        return today + timedelta(days=min(ahead))
+    number = weekday(word)
     if number is None:
         raise NotUnderstood(f"{quoted(typed)} is not understood as days: {_WHEN}")
     return since + timedelta(days=(number - since.weekday()) % 7)

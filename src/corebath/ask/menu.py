@@ -21,7 +21,7 @@ from .menu_question import DISH, KINDS, Kind, MenuQuestion, Row
 from .question import Question, short
 from .restate import spelt
 from .understand import Misunderstood, Reader, understand
-from .when import parse_when, parse_zone
+from .when import parse_ahead, parse_zone
 from .when_words import days_of
 
 FEWEST_DISHES, MOST_DISHES = 2, 12
@@ -124,7 +124,7 @@ class _Menu:
             try:
                 if not text:
                     raise NotUnderstood("say when it is on the table: a time such as 19:30, or a day and a time")
-                at = parse_when(text, self.now if near is None else near - _HALF_A_DAY, self.zone)
+                at = parse_ahead(text, self.now, self.zone, near=None if near is None else near - _HALF_A_DAY)
                 if at <= self.now:
                     raise NotUnderstood("the table time has passed already; choose one that lies ahead")
                 found[i] = at

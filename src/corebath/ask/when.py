@@ -63,13 +63,18 @@ def parse_when(
     return _local(naive, zone)
 
 
-def parse_ahead(text: str, now: datetime, zone: ZoneInfo) -> datetime:
-    """A table time as `parse_when` reads it, or "in 3 hours" from now, to the minute."""
+def parse_ahead(
+    text: str, now: datetime, zone: ZoneInfo, *, near: datetime | None = None, asked: str = "table time"
+) -> datetime:
+    """A table time as `parse_when` reads it, or "in 3 hours" from now, to the minute.
+
+    near : the moment after which a bare clock time comes, None for now;  asked : as in `parse_when`
+    """
     lead, _, span = folded(text).partition(" ")
     if lead in words()["said"]["in"] and span and len(text) <= _LONGEST:
         moment = now + min(timedelta(seconds=parse_duration(span)), _FARTHEST * 2)
         return moment.astimezone(zone).replace(second=0, microsecond=0)
-    return parse_when(text, now, zone)
+    return parse_when(text, near or now, zone, asked=asked)
 
 
 def parse_zone(text: str) -> ZoneInfo:
@@ -89,11 +94,14 @@ def _date(found: Said, typed: str, today: date) -> date | None:
         raise NotUnderstood(f"{_quoted(typed)} names more than one day: name one")
     if found.days:
         return today + timedelta(days=next(iter(found.days)))
-    return _calendar(found.dates[0], today) if found.dates else None
+    return calendar_day(found.dates[0], today) if found.dates else None
 
 
-def _calendar(word: str, today: date) -> date:
-    """A date from year-month-day, day.month.year, day.month. or one with slashes whose order is clear."""
+def calendar_day(word: str, today: date) -> date:
+    """A date from year-month-day, day.month.year, day.month. or one with slashes whose order is clear.
+
+    today : a date without a year is the next one from it on. Raises NotUnderstood, and Ambiguous.
+    """
     try:
         if match := _ISO.fullmatch(word):
             return date(int(match[1]), int(match[2]), int(match[3]))

@@ -58,7 +58,7 @@ def days_of(typed: str) -> Said:
     # German "am Sonntag", but English "7 am".
     parts = [w for i, w in enumerate(parts) if w != "am" or (i > 0 and parts[i - 1][-1].isdigit())]
     dates = tuple(word for word in parts if _DATE.fullmatch(word))
-    named = ((word, _weekday(word)) for word in parts)
+    named = ((word, weekday(word)) for word in parts)
     weekdays = {word: number for word, number in named if number is not None}
     known = {*dates, *weekdays, *words()["said"]["filler"]}
     rest = tuple(word for word in parts if word not in known)
@@ -72,8 +72,8 @@ def _phrases() -> tuple[tuple[re.Pattern[str], dict[str, Any]], ...]:
     return tuple((re.compile(rf"(?<![\w-]){re.escape(word)}(?![\w-])"), day) for word, day in each)
 
 
-def _weekday(word: str) -> int | None:
-    """The day of the week that a word names, or begins to name in three letters or more."""
+def weekday(word: str) -> int | None:
+    """The day of the week that a folded word names, or begins to name in three letters or more; 0 for Monday."""
     table, bare = words()["weekdays"], word.removesuffix(".")
     if bare in table["short"]:
         return int(table["short"].index(bare))
