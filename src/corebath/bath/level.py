@@ -230,10 +230,10 @@ def _findings(bath: Bath, start_m: float, duration_s: float, trips: Spread, bare
             ),
             source="the heater's own marks",
         ),
-        _lasts("bath-heater-covered", "The heater stays under water to the end", duration_s, trips),
+        _lasts("bath-heater-covered", "The heater stays under water to the end without a top-up", duration_s, trips),
     ]
     if bare is not None:
-        found.append(_lasts("bath-food-covered", "The food stays under water to the end", duration_s, bare))
+        found.append(_lasts("bath-food-covered", "The food stays under water to the end without a top-up", duration_s, bare))
     return tuple(found)
 
 
@@ -251,7 +251,7 @@ def _lasts(rule: str, title: str, duration_s: float, until: Spread) -> Finding:
         binding=True,
         why=f"Without a top-up the level {reach}; the cook takes {quantity(duration_s, 's')}.",
         source="evaporation by the analogy of heat and mass transfer, range 20 % after Shah 2002",
-        assumptions=("Nobody tops the water up.", "The cover stays as it is."),
+        assumptions=("The cover stays as it is.",),
         achieved=None if until.low == inf else until.low / duration_s,
     )
 
