@@ -133,9 +133,22 @@ def _first_sentence(weight: Spread, above: Spread) -> str:
     )
 
 
+def _why_under(verdict: Verdict, weight: Spread, above: Spread, held_by_kg: float) -> str:
+    if verdict is Verdict.MET and held_by_kg < weight.high:
+        return "In every case computed, less than half a percent of the bag stands above the water."
+    needed = (
+        f"It takes {quantity(weight.low, 'kg')} to {quantity(weight.high, 'kg')} of weight to hold the bag under, "
+        f"{quantity(held_by_kg, 'kg')} is in use"
+    )
+    if verdict is Verdict.MET:
+        return f"{needed}."
+    share = f"{above.high * 100:.0f} %"
+    return f"{needed}; up to {share} would stand above the water, and that part is not heated by the bath."
+
+
 def _under_finding(weight: Spread, above: Spread, held_by_kg: float, weight_kg_m3: float) -> Finding:
     verdict = Verdict.NOT_KNOWN
-    if held_by_kg >= weight.high:
+    if held_by_kg >= weight.high or round(100 * above.high) == 0:  # a share that prints as 0 %
         verdict = Verdict.MET
     elif held_by_kg < weight.low or (held_by_kg < weight.nominal):
         verdict = Verdict.NOT_MET
@@ -144,16 +157,7 @@ def _under_finding(weight: Spread, above: Spread, held_by_kg: float, weight_kg_m
         title="All of the food is under water",
         verdict=verdict,
         binding=True,
-        why=(
-            f"It takes {quantity(weight.low, 'kg')} to {quantity(weight.high, 'kg')} of weight to hold the bag under, "
-            f"{quantity(held_by_kg, 'kg')} is in use"
-            + (
-                "."
-                if verdict is Verdict.MET
-                else f"; up to {above.high * 100:.0f} % would stand above the water, and that part is not heated "
-                "by the bath."
-            )
-        ),
+        why=_why_under(verdict, weight, above, held_by_kg),
         source="Archimedes and the ideal gas law; residual air is common practice without source",
         assumptions=(
             f"The weight has a density of {weight_kg_m3:.0f} kg/m3 and lies on the bag or in it.",

@@ -26,6 +26,7 @@ class Keeping:
     refused : why it is not kept at all, "" where it is, and where the fridge alone is too warm for every rule
     others : the other rules that apply, shortest first, for the cook to see
     fridge_C : the temperature judged by [degC];  measured : it was measured, not assumed
+    hold_C : what a label asks of the fridge: as judged, and never above the cold-holding limit of the profile [degC]
     """
 
     days: int
@@ -33,6 +34,7 @@ class Keeping:
     others: tuple[KeepingRule, ...]
     fridge_C: float
     measured: bool
+    hold_C: float
     refused: str
     findings: tuple[Finding, ...]
     statements: tuple[str, ...]
@@ -99,6 +101,7 @@ def keep(
         others=tuple(other for other in rules if other is not rule) if rule else (),
         fridge_C=at_C,
         measured=measured,
+        hold_C=min(at_C, _limit_C(authority)),
         refused=refused,
         findings=(cold, _kept(rule, at_C, pasteurised, refused, unsure)),
         statements=(
@@ -126,7 +129,7 @@ def label(food: str, *, cooked_C: float, cooked_s: float, cooked: date, keeping:
             f"a label needs a set point of 0 to 100 C and a time above 0 s, got {cooked_C:g} and {cooked_s:g}"
         )
     use_by = keeping.use_by(cooked)
-    until = f"use by {use_by.isoformat()}, kept at {mark(keeping.fridge_C, 'C')} or below"
+    until = f"use by {use_by.isoformat()}, kept at {mark(keeping.hold_C, 'C')} or below"
     if keeping.rule is None:
         until = f"eat it on {use_by.isoformat()}; it is not kept"
     rule = keeping.rule.title if keeping.rule else "no rule allows keeping it"
@@ -187,9 +190,12 @@ def _applying(authority: Authority, at_C: float, states: set[str]) -> list[Keepi
     return sorted(found, key=lambda rule: (rule.days, rule.key))
 
 
+def _limit_C(authority: Authority) -> float:
+    return float(settings()["cold_holding"][f"{authority.value}_C"])
+
+
 def _cold_holding(authority: Authority, at_C: float, measured: bool) -> Finding:
-    limits = settings()["cold_holding"]
-    limit = limits[f"{authority.value}_C"]
+    limits, limit = settings()["cold_holding"], _limit_C(authority)
     met = Verdict.MET if at_C <= limit else Verdict.NOT_MET
     return Finding(
         rule=f"keep-cold-{authority.value.lower()}",
@@ -235,7 +241,7 @@ def _too_warm(authority: Authority, cold: Finding, rule: KeepingRule | None, at_
     if cold.verdict is not Verdict.NOT_MET or rule is None:
         return ()
     limits = settings()["cold_holding"]
-    limit_C, source = limits[f"{authority.value}_C"], limits[f"{authority.value}_source"]
+    limit_C, source = _limit_C(authority), limits[f"{authority.value}_source"]
     return (
         f"This fridge is too warm: it is at {mark(at_C, 'C')} and does not meet the limit of {mark(limit_C, 'C')} for "
         f"cold holding by {source}. Turn it colder, or eat or freeze the piece at once.",

@@ -264,7 +264,10 @@ def _parts(plan: Plan, ends: Ends, preference: Preference) -> Iterator[Part]:
     if keeping.rule is not None:
         by = day_words(keeping.use_by(plan.pull.date()))
         rule = say(keeping.rule.title)
-        said = f"Sealed, from the bath into ice water, then at {at} or below: use by {by}. Rule: {rule}."
+        cold = show_temperature(keeping.hold_C, preference)
+        said = f"Sealed, from the bath into ice water, then at {cold} or below: use by {by}. Rule: {rule}."
+        if not keeping.measured:
+            said = f"{said} The days are for a fridge at {at}, as it was not measured."
     yield Part(
         "If some is kept",
         (

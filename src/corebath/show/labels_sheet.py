@@ -45,7 +45,7 @@ def plan_labels(plan: Plan, ends: Ends, *, count: int | None = None) -> tuple[La
         rule=(
             keeping.refused.rstrip(".") or f"no rule held allows keeping it at {cold}: eat it, or freeze it at once"
             if keeping.rule is None
-            else f"{keeping.rule.title}; sealed, at {cold} or below"
+            else f"{keeping.rule.title}; sealed, at {mark(keeping.hold_C, 'C')} or below"
         ),
     )
     numbered = (f"{i} of {bags}" if bags > 1 else "1" for i in range(1, bags + 1))

@@ -404,6 +404,16 @@ def test_bags_that_hardly_float_are_said_in_words() -> None:
     assert nothing.startswith("Unweighted, hardly any of the bag stands above")
 
 
+def test_a_share_above_the_water_that_prints_as_0_is_met() -> None:
+    dry = floating(0.28, 1050.0, Spread(0.0, 0.0, 1.3e-5), 57.0, Room())
+    assert 0 < dry.above_share.high < 0.005
+    assert dry.findings[0].verdict is Verdict.MET
+    assert "less than half a percent" in dry.findings[0].why
+    wet = floating(0.28, 1050.0, Spread(0.0, 0.0, 1.6e-5), 57.0, Room())
+    assert round(100 * wet.above_share.high) >= 1
+    assert wet.findings[0].verdict is Verdict.NOT_KNOWN
+
+
 def test_bags_are_counted_in_words_that_fit() -> None:
     bath = a_bath(litres=12.0)
     hang = {n: fit(bath, Bags(0.03, 0.08, 0.25, n, 0.4), 57.0).statements for n in (1, 2, 3)}

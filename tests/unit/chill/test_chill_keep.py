@@ -96,6 +96,25 @@ def test_labels_say_what_and_until_when() -> None:
     assert "heated, not pasteurised" in raw.lines
 
 
+@pytest.mark.parametrize(
+    ("authority", "fridge_C", "printed"),
+    [
+        (Authority.US, None, "5 °C"),
+        (Authority.AU, None, "5 °C"),
+        (Authority.UK, None, "7 °C"),
+        (Authority.US, 7.0, "5 °C"),
+        (Authority.US, 3.0, "3 °C"),
+    ],
+)
+def test_a_label_never_asks_for_more_than_the_cold_holding_limit(
+    authority: Authority, fridge_C: float | None, printed: str
+) -> None:
+    """Limits: FDA Food Code 2022, 3-501.16 (memory); England 8 °C (memory); Victoria class 2 supplement (read)."""
+    kept = keep(authority, fridge_C=fridge_C, pasteurised=True)
+    made = label("chicken", cooked_C=62.0, cooked_s=5400.0, cooked=COOKED, keeping=kept, treatment="")
+    assert f"kept at {printed} or below" in render("; ".join(made.lines), METRIC, both=False)
+
+
 @pytest.mark.parametrize(("food", "cooked_s"), [("", 60.0), ("x" * 81, 60.0), ("steak", 0.0), ("steak", float("inf"))])
 def test_labels_refuse_nonsense(food: str, cooked_s: float) -> None:
     kept = keep(Authority.US, fridge_C=4.0, pasteurised=True)

@@ -19,6 +19,7 @@ from corebath.safety.finding import Verdict
 from corebath.show.card import LEAST_DETAIL, MOST_DETAIL, Card, card_of
 from corebath.show.card_sheet import card_pdf, card_png, card_text, usual_paper, web_print
 from corebath.show.handed import NotHandedOn
+from corebath.show.labels_sheet import plan_labels
 from corebath.show.message import message, short_form
 from corebath.show.qr import MOST_BYTES, code_of, plain_letters
 from corebath.units import METRIC, US, Preference, render, show_temperature
@@ -225,3 +226,13 @@ def test_a_plan_that_does_not_work_is_not_handed_on() -> None:
 
 def test_a_web_page_is_printed_with_what_one_page_holds() -> None:
     assert web_print(_card("egg")) > web_print(_card("four days")) >= (1, 8)
+
+
+def test_a_card_and_its_labels_ask_for_the_cold_holding_limit_where_no_fridge_was_measured() -> None:
+    plan = planned("chicken breast", set_point_C=62.0)
+    ends = make_ends(plan)
+    assert not ends.kept.keeping.measured
+    text = card_text(card_of(plan, ends, METRIC, made("chicken")), MOST_DETAIL)
+    assert "then at 5 °C (41 °F) or below" in text
+    assert "The days are for a fridge at 7 °C (45 °F), as it was not measured." in text
+    assert plan_labels(plan, ends)[0].rule.endswith("sealed, at {5|C} or below")

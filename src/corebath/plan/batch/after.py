@@ -296,7 +296,7 @@ def _label(
     bag, lines = cooked.bag, [_done(cooked, set_point_C)]
     cold = mark(kept.fridge_C, "C")
     last: date | None = use_by
-    titled = None if kept.rule is None else f"{kept.rule.title}; sealed, at {cold} or below"
+    titled = None if kept.rule is None else f"{kept.rule.title}; sealed, at {mark(kept.hold_C, 'C')} or below"
     rule = titled or "no rule held here allows keeping it"
     if way is Way.FREEZER:
         last = bag.eat_on
