@@ -143,7 +143,7 @@ class MenuPlan:
     proof : what is known of it;  gap : share by which a better one could beat it, 0 when proved [-]
     served, changes, lanes, run_sheet : empty when nothing works
     conflict : the smallest set of wishes that cannot be met together, empty when all can
-    ways_out : neighbouring menus that work, cheapest first
+    ways_out : neighbouring menus that work, the smallest change first
     notes : what else the cook should know, marks inside
     """
 

@@ -21,7 +21,7 @@ Works = Callable[[Menu], bool]
 
 
 def ways_out(menu: Menu, conflict: Sequence[Wish], works: Works) -> tuple[WayOut, ...]:
-    """Menus that give up one wish of a conflict and work, cheapest first.
+    """Menus that give up one wish of a conflict and work, the smallest change first.
 
     works : tries a menu; a later course is looked for by halving between now and the latest one worth naming
     """
