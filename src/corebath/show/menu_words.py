@@ -182,6 +182,11 @@ def broken_words(plan: MenuPlan, preference: Preference) -> Iterator[str]:
 
 def sure(plan: MenuPlan) -> str:
     """How good the answer is known to be, a sentence."""
+    if plan.proof is Proof.BEST and plan.coarse_s:
+        return (
+            f"No better order exists in steps of {plan.coarse_s / 60:.0f} min, by the menu's own scoring (proved); "
+            "finer steps might gain a few minutes."
+        )
     if plan.proof is Proof.BEST:
         return "No better order exists by the menu's own scoring (proved)."
     return f"A better order is not ruled out; it could gain {max(100 * plan.gap, 1):.0f} % at most."

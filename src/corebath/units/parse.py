@@ -21,6 +21,8 @@ _CELSIUS_BELOW: Final = 40.0
 _FAHRENHEIT_ABOVE: Final = 100.0
 # A bare length below it may well be inches or centimetres of a cook who thinks in those. (Common practice, no source.)
 _INCHES_BELOW: Final = 12.0
+# A bare mass below it may be kilograms as well as grams. (Common practice, no source.)
+_KILOGRAMS_BELOW: Final = 50.0
 _HOTTEST_C: Final = 1000.0
 _LARGEST: Final = 1e9
 
@@ -167,8 +169,14 @@ def parse_length(text: str, *, prefer: LengthUnit | None = None) -> float:
 def parse_mass(text: str, *, prefer: MassUnit | None = None) -> float:
     """A mass [kg], 0 or more, from "280 g", "1,5 kg", "4 lb 3 oz".
 
-    prefer : the unit of a bare number, which is refused without it. Raises NotUnderstood.
+    prefer : the unit of a bare number, which is refused without it. A bare number is Ambiguous in US units, and
+        under 50 in metric ones: pounds or ounces, grams or kilograms. Raises NotUnderstood.
     """
+    value = _bare(plain(text, "a mass").casefold()) if prefer is not None else None
+    if value is not None and prefer in ("lb", "oz") and value > 0:
+        raise _which_mass(text, value, "oz", "lb")
+    if value is not None and prefer in ("g", "kg") and 0 < value < _KILOGRAMS_BELOW:
+        raise _which_mass(text, value, "g", "kg")
     return _sum(text, _MASSES, "a mass", "g, kg, oz or lb, such as 280 g or 4 lb 3 oz", prefer)
 
 
@@ -262,6 +270,11 @@ def _which_length(text: str, typed: str, value: float) -> Ambiguous:
     others = (f"{value:g} mm",) if "/" in typed else (f"{value:g} cm", f"{value:g} mm")
     listed = ", ".join((inches, *others[:-1]))
     return Ambiguous(f"{quoted(text)} has no unit: {listed} or {others[-1]}?", (inches, *others))
+
+
+def _which_mass(text: str, value: float, *units: str) -> Ambiguous:
+    choices = tuple(f"{value:g} {unit}" for unit in units)
+    return Ambiguous(f"{quoted(text)} has no unit: {' or '.join(choices)}?", choices)
 
 
 def _sum(text: str, units: Mapping[str, float], what: str, accepted: str, prefer: str | None) -> float:

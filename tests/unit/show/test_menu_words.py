@@ -17,6 +17,7 @@ from jsonschema import Draft202012Validator, FormatChecker
 from tests.unit.show.show_menus import CHICKEN, NAMES, WORKING, menu_of
 
 from corebath.language.text import translated
+from corebath.plan.menu.answer import Proof
 from corebath.safety.finding import Verdict
 from corebath.show.as_json import plan_schema
 from corebath.show.menu_csv import COLUMNS, menu_as_csv
@@ -29,6 +30,7 @@ from corebath.show.menu_words import (
     menu_answer,
     menu_cautions,
     open_findings,
+    sure,
     warmed_words,
 )
 from corebath.units import METRIC, US, Preference, render
@@ -195,3 +197,12 @@ def test_no_cell_is_a_formula() -> None:
     odd = replace(plan, run_sheet=(replace(task, dishes=("=1+1",), where="@pot", what="-5"),))
     (row,) = csv.DictReader(io.StringIO(menu_as_csv(odd, METRIC)))
     assert [row["dishes"], row["where"], row["what"]] == ["'=1+1", "'@pot", "'-5"]
+
+
+def test_a_proof_in_coarse_steps_is_said_as_one() -> None:
+    best = replace(menu_of("dinner"), proof=Proof.BEST)
+    assert sure(best) == "No better order exists by the menu's own scoring (proved)."
+    assert sure(replace(best, coarse_s=600.0)) == (
+        "No better order exists in steps of 10 min, by the menu's own scoring (proved); "
+        "finer steps might gain a few minutes."
+    )

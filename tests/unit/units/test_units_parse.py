@@ -25,6 +25,7 @@ from corebath.units import (
     parse_volume,
 )
 from corebath.units import factors as f
+from corebath.units.factors import MassUnit
 
 Parse = Callable[[str], object]
 PARSERS: tuple[Parse, ...] = (
@@ -179,7 +180,8 @@ def test_volumes_powers_and_money() -> None:
 def test_bare_numbers_need_a_unit_or_a_preference() -> None:
     assert parse_length("38", prefer="mm") == 0.038
     assert parse_length("1 1/2", prefer="in") == pytest.approx(0.0381)
-    assert parse_mass("2", prefer="lb") == pytest.approx(0.90718474)
+    assert parse_mass("250", prefer="g") == pytest.approx(0.25)
+    assert parse_mass("0", prefer="lb") == 0.0
     assert parse_volume("5", prefer="L") == 5.0
     assert parse_volume("5", prefer="qt") == pytest.approx(5 * 0.946352946)
     with pytest.raises(NotUnderstood, match="has no unit: a length needs mm, cm, m, in or ft"):
@@ -225,6 +227,23 @@ def test_refusals(parse: Parse, text: str) -> None:
     with pytest.raises(NotUnderstood) as caught:
         parse(text)
     assert not isinstance(caught.value, Ambiguous)
+
+
+@pytest.mark.parametrize(
+    ("text", "prefer", "choices"),
+    [
+        ("12", "lb", ("12 oz", "12 lb")),
+        ("1 1/2", "oz", ("1.5 oz", "1.5 lb")),
+        ("2", "g", ("2 g", "2 kg")),
+        ("1,5", "kg", ("1.5 g", "1.5 kg")),
+    ],
+)
+def test_a_bare_mass_that_could_mean_two_things_is_asked_about(
+    text: str, prefer: MassUnit, choices: tuple[str, str]
+) -> None:
+    with pytest.raises(Ambiguous, match=r"has no unit: .* or .*\?") as caught:
+        parse_mass(text, prefer=prefer)
+    assert caught.value.choices == choices
 
 
 def test_a_comma_before_three_figures_is_asked_about() -> None:

@@ -145,6 +145,7 @@ class MenuPlan:
     conflict : the smallest set of wishes that cannot be met together, empty when all can
     ways_out : neighbouring menus that work, the smallest change first
     notes : what else the cook should know, marks inside
+    coarse_s : steps of the clock that were searched, 0 where they were the finest [s]
     """
 
     menu: Menu
@@ -157,3 +158,4 @@ class MenuPlan:
     conflict: tuple[Wish, ...]
     ways_out: tuple[WayOut, ...]
     notes: tuple[str, ...]
+    coarse_s: float = 0.0

@@ -8,6 +8,7 @@ from datetime import datetime
 
 from corebath.bath.level import Schedule as Pours
 from corebath.bath.level import top_up_schedule
+from corebath.plan.batch.labels import day_words
 from corebath.plan.clock import after, clocks_change, elapsed_s
 from corebath.plan.equipment import Equipment
 from corebath.plan.run_sheet import NO_LEFTOVERS, Task
@@ -132,7 +133,7 @@ def _cold(laid: LaidOut, made: Made, ahead: CookedAhead, name: str) -> Iterator[
     yield _Line(
         "fridge", laid.at(placed.fridge), (name,), "fridge",
         f"Out of the ice water and into the fridge at {mark(COLD_C, 'C')} or colder, in its closed bag, "
-        f"with the day on it. Use by {ahead.keep.use_by(ahead.chill_from.astimezone(zone).date()).isoformat()}.",
+        f"with the day on it. Use by {day_words(ahead.keep.use_by(ahead.chill_from.astimezone(zone).date()))}.",
     )  # fmt: skip
     if ahead.reheat is None or ahead.reheat_in is None or ahead.reheat_out is None or ahead.reheat_C is None:
         return

@@ -79,6 +79,7 @@ def _answer(done: Attempt) -> MenuPlan:
         notes=tuple(
             note for note in (*_of_the_search(laid, schedule, gap), clock_note(laid, sheet), *_of_water(done)) if note
         ),
+        coarse_s=_coarse_s(laid),
     )
 
 
@@ -189,20 +190,30 @@ def _why_unknown(done: Attempt) -> str:
 
 
 def _of_the_search(laid: LaidOut, schedule: Schedule, gap: float) -> Iterator[str]:
-    if schedule.proved:
+    if schedule.proved and _coarse_s(laid):
+        yield (
+            "Proved for these steps of the clock: no other order of baths, set points and times costs this dinner less."
+        )
+    elif schedule.proved:
         yield "Proved: no other order of baths, set points and times costs this dinner less."
     else:
         yield f"Found in the time there was: another order could be better by {100 * gap:.0f} % at most."
-    yield from _searched(laid)
+    yield from _searched(laid, proved=schedule.proved)
 
 
-def _searched(laid: LaidOut) -> Iterator[str]:
+def _coarse_s(laid: LaidOut) -> float:
+    """Steps of the clock that a menu is searched in, 0 where they are the finest [s]."""
+    slot = laid.problem.slot
+    return 60.0 * slot if slot > min(figures("slots")["step_min"]) else 0.0
+
+
+def _searched(laid: LaidOut, *, proved: bool = False) -> Iterator[str]:
     problem = laid.problem
     yield (
         f"Searched in steps of {mark(60.0 * problem.slot, 's')} of the clock, among the set points that dishes can "
         f"share, with up to {problem.runs} set points for a bath in turn."
     )
-    if problem.slot > min(figures("slots")["step_min"]):
+    if _coarse_s(laid) and not proved:
         yield "The menu is long, so it was searched in coarse steps; a tighter order may exist."
     unknown = [
         laid.menu.dishes[i].name for i, item in enumerate(problem.items) if item.cooks and not any(item.room)

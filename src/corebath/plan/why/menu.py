@@ -34,6 +34,8 @@ def _whys(plan: MenuPlan) -> Iterator[Why]:
     )
     served = (reckoned(one.dish.name, minutes(one.plan.bath_s)) for one in plan.served)
     spread = "None: it is proved."
+    if plan.proof is Proof.BEST and plan.coarse_s:
+        spread = "None in the steps of the clock that were searched: it is proved. Finer steps were not searched."
     if plan.proof is Proof.GOOD:
         spread = f"Another answer could have up to {100 * plan.gap:.0f} % fewer points."
     if plan.proof is Proof.UNKNOWN:

@@ -311,3 +311,17 @@ def test_a_menu_outside_what_is_planned_is_refused(name: str, asked: Menu, field
     with pytest.raises(BadRequest) as refused:
         plan_menu(asked)
     assert refused.value.field == field
+
+
+def test_a_menu_searched_in_coarse_steps_claims_its_proof_for_those_steps_only() -> None:
+    answer = planned("long_weekend")
+    assert (answer.proof, answer.coarse_s) == (Proof.BEST, 600.0)
+    assert any(note.startswith("Proved for these steps of the clock:") for note in answer.notes)
+    assert not any("a tighter order may exist" in note for note in answer.notes)
+    assert planned("twelve_covers").coarse_s == 0.0
+
+
+def test_the_use_by_day_of_a_menu_is_said_as_in_other_run_sheets() -> None:
+    told = [task.what for task in planned("long_weekend").run_sheet if "Use by" in task.what]
+    assert told
+    assert all(text.endswith("Use by Tue 2 Nov 2027.") for text in told)
