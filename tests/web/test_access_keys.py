@@ -93,7 +93,7 @@ def test_the_whole_job_by_keyboard(browser: Browser, own: OwnKitchen) -> None:
         keys.press(page.get_by_role("button", name="Done: on to the log"))
         page.wait_for_url("**/log/1")
         keys.write(page.locator("#note"), "juicy, a bit chewy")
-        keys.press(page.get_by_role("button", name="Keep this"))
+        keys.press(page.get_by_role("button", name="Save this"))
         expect(page.locator("main")).to_contain_text("Understood:")
     cook = own.store.cook(1)
     assert {e.happening for e in cook.events} == {Happening.DROPPED_IN, Happening.PULLED}

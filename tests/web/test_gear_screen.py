@@ -89,7 +89,7 @@ def test_a_thermometer_s_readings_become_its_offset(gear: Page) -> None:
     gear.get_by_role("button", name="Work out the offset").click()
     expect(gear.locator("#probe")).to_have_value("0.5 °C")
     gear.fill("#probe", "0 C")
-    gear.get_by_role("button", name="Keep these").click()
+    gear.get_by_role("button", name="Save these").click()
     expect(gear.locator("#probe")).to_have_value("0 °C")
 
 

@@ -43,7 +43,7 @@ def _started(served: Served, form: dict[str, str], at: datetime) -> str:
 def test_a_time_the_cook_chose_is_the_time_it_is_over(served: Served) -> None:
     """By the run sheet it is pulled a day after 13:00; hours for tenderness are neither awaited nor given a spread."""
     page = _started(served, CHUCK | {"bath": "24 h"}, DROP_IN)
-    assert re.search(r"Hot through \d\d:\d\d, give or take [1-9][0-9]+ min; its 24 h in the bath", page)
+    assert re.search(r"Hot through by \d\d:\d\d, give or take [1-9][0-9]+ min; its 24 h in the bath", page)
     assert "as you chose, are over Sunday 13:00" in page
     assert re.search(r"<time[^>]*>(<span[^>]*>Sun 14 Mar</span> )?13:00</time></th>\s*<td>\+24 h</td>", page)
     assert "soft" not in page[page.index("Core now") :].split("</p>")[0]

@@ -106,7 +106,7 @@ def test_a_loggers_file_is_shown_as_understood_before_it_is_kept(phone: Page, ow
     _look_at(phone, "probe.csv", CSV)
     expect(phone.locator("h1")).to_have_text("probe.csv")
     understood = phone.locator("main")
-    expect(understood).to_contain_text("Nothing is kept yet")
+    expect(understood).to_contain_text("Nothing is saved yet")
     expect(understood).to_contain_text("30 rows")
     expect(understood).to_contain_text("From 17:25:00 on Friday 12 March 2027")
     expect(understood).to_contain_text("degrees Celsius")
@@ -114,13 +114,13 @@ def test_a_loggers_file_is_shown_as_understood_before_it_is_kept(phone: Page, ow
     expect(phone.locator("#sources li")).to_have_count(0)
     for _ in range(2):  # the second time adds nothing
         _look_at(phone, "probe.csv", CSV)
-        phone.click("text=Keep these 60 readings")
+        phone.click("text=Save these 60 readings")
         expect(phone.locator("#sources")).to_contain_text("60 from probe.csv")
     found = re.search(r"about ([\d.]+)\s°C", phone.locator("#next").inner_text())
     assert found
     assert float(found[1]) == pytest.approx(_core_C(30), abs=1.5)
     expect(phone.locator("#next")).to_contain_text("The core behaves like a piece")
-    phone.get_by_role("button", name="Take back the readings from probe.csv").click()
+    phone.get_by_role("button", name="Remove the readings from probe.csv").click()
     expect(phone.locator("#sources li")).to_have_count(0)
 
 
@@ -128,14 +128,14 @@ def test_what_can_be_read_in_two_ways_is_asked(phone: Page, own: OwnKitchen) -> 
     _steak_in(phone, own)
     _look_at(phone, "days.csv", CSV.replace("2027-03-12", "03/12/2027"))
     expect(phone.locator(".sentence")).to_have_text("Is 3/12 the day 3 of month 12, or the day 12 of month 3?")
-    expect(phone.get_by_role("button", name="Keep these")).to_have_count(0)
+    expect(phone.get_by_role("button", name="Save these")).to_have_count(0)
     phone.get_by_role("button", name="day first").click()
     expect(phone.locator("main")).to_contain_text("on Friday 3 December 2027")
     phone.click("text=It was read wrongly")
     phone.get_by_label("Dates").select_option("month first")
     phone.click("text=Read it again")
     expect(phone.locator("main")).to_contain_text("on Friday 12 March 2027")
-    phone.get_by_role("button", name="Keep these").click()
+    phone.get_by_role("button", name="Save these").click()
     times, _ = own.store.readings(1, Place.BATH)
     assert datetime.fromtimestamp(times[0], UTC) == datetime(2027, 3, 12, 16, 25, tzinfo=UTC)
 

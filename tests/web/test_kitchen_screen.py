@@ -67,7 +67,7 @@ def test_a_time_can_be_told_and_changed_and_taken_back(phone: Page, own: OwnKitc
     phone.get_by_role("button", name="Change the time: dropped in").click()
     expect(phone.locator(".big time")).to_have_text("18:50")
     expect(phone.locator(".clocks")).to_contain_text("since 17:00")
-    phone.get_by_role("button", name="Take back: dropped in").click()
+    phone.get_by_role("button", name="Remove: dropped in").click()
     expect(phone.locator(".clocks")).to_have_text("Not in the bath yet.")
     expect(phone.locator(".big time")).to_have_text("17:25")
 
@@ -79,7 +79,7 @@ def test_what_is_not_clear_gets_one_sentence_and_loses_nothing(phone: Page, own:
     phone.get_by_label("What was read").fill("warm")
     phone.get_by_label("When it was read").fill("10 min ago")
     phone.get_by_label("Where it was read").select_option("bath")
-    phone.click("text=Keep the reading")
+    phone.click("text=Save the reading")
     expect(phone.locator("#reading-mistake")).to_contain_text("'warm'")
     expect(phone.get_by_label("What was read")).to_have_value("warm")
     expect(phone.get_by_label("When it was read")).to_have_value("10 min ago")
@@ -96,7 +96,7 @@ def test_a_reading_moves_the_core_and_the_time_it_is_ready(phone: Page, own: Own
     phone.goto("/kitchen/1")
     before = phone.locator("#next").inner_text()
     phone.get_by_label("What was read").fill("102 F")
-    phone.click("text=Keep the reading")
+    phone.click("text=Save the reading")
     expect(phone.locator("#sources")).to_contain_text("1 typed in")
     after = phone.locator("#next").inner_text()
     assert "about 4" in before
@@ -107,7 +107,7 @@ def test_a_reading_moves_the_core_and_the_time_it_is_ready(phone: Page, own: Own
 
 
 def _ready(text: str) -> str:
-    found = re.search(r"Hot through (\d\d:\d\d), give or take", text)
+    found = re.search(r"Hot through by (\d\d:\d\d), give or take", text)
     assert found, text
     return found[1]
 
@@ -188,7 +188,7 @@ def test_of_two_windows_the_second_change_is_refused_with_a_way_back(browser: Br
         one.get_by_label("When: dropped in").fill("2027-03-12T17:20")
         one.get_by_role("button", name="Change the time: dropped in").click()
         expect(one.locator(".clocks")).to_contain_text("since 17:20")
-        two.get_by_role("button", name="Take back: dropped in").click()
+        two.get_by_role("button", name="Remove: dropped in").click()
         expect(two.locator("h1")).to_have_text("Changed meanwhile")
         expect(two.locator(".sentence")).to_have_text(re.compile(r"^The cook was changed in another window [^.]*\.$"))
         two.get_by_role("link", name="Back to the cook").click()
@@ -254,7 +254,7 @@ def test_the_kitchen_works_without_script(browser: Browser, own: OwnKitchen) -> 
         page.get_by_label("When: dropped in").fill("2027-03-12T17:20")
         page.get_by_role("button", name="Change the time: dropped in").click()
         page.get_by_label("What was read").fill("12 C")
-        page.click("text=Keep the reading")
+        page.click("text=Save the reading")
         expect(page.locator("#sources")).to_contain_text("1 typed in")
         page.goto("/kitchen")
         page.get_by_role("link", name="Beef ribeye steak").click()

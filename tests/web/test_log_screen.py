@@ -55,7 +55,7 @@ def test_words_are_heard_and_a_change_is_proposed_that_fills_the_next_plan(phone
         expect(phone.locator("main")).to_contain_text("2 h in the bath")
         phone.fill("#note", "far too pink, a bit chewy")
         phone.select_option("#done", "far too pink")
-        phone.get_by_role("button", name="Keep this").click()
+        phone.get_by_role("button", name="Save this").click()
         expect(phone.locator("main")).to_contain_text("Understood: colour far too pink.")
         expect(phone.locator("#note")).to_have_value("far too pink, a bit chewy")
         expect(phone.locator("#done")).to_have_value("-2")
@@ -122,11 +122,11 @@ def test_a_photo_is_kept_shown_and_forgotten(phone: Page, own: OwnKitchen, tmp_p
     (tmp_path / "slice.png").write_bytes(_png(60, 40))
     phone.set_input_files("#photo", tmp_path / "slice.png")
     phone.fill("#caption", "The first slice")
-    phone.get_by_role("button", name="Keep the photo").click()
+    phone.get_by_role("button", name="Save the photo").click()
     picture = phone.get_by_role("img", name="The first slice")
     expect(picture).to_be_visible()
     expect(picture).to_have_js_property("naturalWidth", 60)
-    phone.get_by_role("button", name="Forget the photo The first slice").click()
+    phone.get_by_role("button", name="Delete the photo The first slice").click()
     expect(picture).to_have_count(0)
 
 
@@ -139,7 +139,7 @@ def test_a_photo_of_a_phone_is_made_smaller_before_it_is_sent(phone: Page, own: 
     (tmp_path / "large.png").write_bytes(large)
     phone.set_input_files("#photo", tmp_path / "large.png")
     expect(phone.locator("#photo-said")).to_have_text("It was made smaller.")
-    phone.get_by_role("button", name="Keep the photo").click()
+    phone.get_by_role("button", name="Save the photo").click()
     expect(phone.locator(".photo img")).to_be_visible()
     expect(phone.locator(".photo img")).to_have_js_property("naturalWidth", 1600)
     assert own.store.photo(own.store.photos(1)[0].id).media_type == "image/jpeg"
@@ -151,18 +151,18 @@ def test_of_two_windows_the_second_rating_is_refused_and_its_words_stay(browser:
         one.goto("/log/1")
         two.goto("/log/1")
         one.fill("#note", "lovely")
-        one.get_by_role("button", name="Keep this").click()
+        one.get_by_role("button", name="Save this").click()
         expect(one.locator("#note")).to_have_value("lovely")
         two.fill("#note", "a bit salty")
         two.select_option("#salt", "too much salt")
-        two.get_by_role("button", name="Keep this").click()
+        two.get_by_role("button", name="Save this").click()
         expect(two.locator(".mistake")).to_contain_text("changed in another window")
         expect(two.locator("#note")).to_have_value("a bit salty")
         expect(two.locator("#salt")).to_have_value("1")
         rating = own.store.cook(1).rating
         assert rating is not None
         assert rating.note == "lovely"
-        two.get_by_role("button", name="Keep this").click()
+        two.get_by_role("button", name="Save this").click()
         expect(two.locator(".mistake")).to_have_count(0)
         rating = own.store.cook(1).rating
         assert rating is not None
@@ -177,11 +177,11 @@ def test_a_cook_goes_back_to_the_kitchen_is_renamed_and_forgotten(phone: Page, o
     assert phone.url.endswith("/kitchen/1")
     phone.click("text=Call it something else")
     phone.get_by_label("Its name").fill("Sunday steak")
-    phone.click("text=Keep the name")
+    phone.click("text=Save the name")
     expect(phone.locator("h1")).to_have_text("Sunday steak")
     phone.click("text=Done: on to the log")
-    phone.click("summary:has-text('Forget this cook')")
-    phone.get_by_role("button", name="Forget it").click()
+    phone.click("summary:has-text('Delete this cook')")
+    phone.get_by_role("button", name="Delete it").click()
     expect(phone.locator("main")).to_contain_text("Nothing was cooked yet")
 
 
@@ -192,11 +192,11 @@ def test_the_log_works_without_script(browser: Browser, own: OwnKitchen, tmp_pat
         page.goto("/log")
         page.get_by_role("link", name="Beef ribeye steak").first.click()
         page.fill("#note", "juicy")
-        page.get_by_role("button", name="Keep this").click()
+        page.get_by_role("button", name="Save this").click()
         expect(page.locator("main")).to_contain_text("Understood: juiciness just right.")
         (tmp_path / "slice.png").write_bytes(_png(60, 40))
         page.set_input_files("#photo", tmp_path / "slice.png")
-        page.get_by_role("button", name="Keep the photo").click()
+        page.get_by_role("button", name="Save the photo").click()
         expect(page.locator(".photo img")).to_be_visible()
         page.goto("/log")
         for box in page.locator(".logged input").all():

@@ -119,7 +119,7 @@ def test_the_sheet_repeats_its_headings_and_has_lines_to_sign_on(
     whole = "\n".join(told)
     assert "Signature" in told[-1]
     assert "the word of your inspector" in told[0].replace("\n", " ")
-    for hidden in ("Add a row", "Keep it", "Correct it", "Told only"):
+    for hidden in ("Add a row", "Save it", "Correct it", "Reported only"):
         assert hidden not in whole
     assert "NOT MET" in whole.upper()
     assert re.sub(r"\s", "", ink) == "rgb(0,0,0)"

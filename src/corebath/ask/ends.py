@@ -100,7 +100,7 @@ def understand_salt(question: EndQuestion, kitchen: Kitchen) -> SaltRequest:
     known = reader.clear(piece)
     usual = 100 * pace_of(known.food.texture).salt_share
     if percent is None and usual == 0:
-        raise Misunderstood({"salt": f"no dose is usual for {known.food.name}: say one, such as 1 %"}, {})
+        raise Misunderstood({"salt": f"no amount is usual for {known.food.name}: say one, such as 1 %"}, {})
     return SaltRequest(known, usual if percent is None else percent, litres, bath_s, hours, broad)
 
 

@@ -34,7 +34,7 @@ _COMMANDS = {
     "serve": ("corebath.cli.serve", "Open the planner in the browser."),
     "records": ("corebath.cli.records", "Show the kitchen's records for an inspector, or add to them."),
     "store": ("corebath.cli.store", "Show, back up, export or import the store of the kitchen and its cooks."),
-    "listen": ("corebath.cli.listen", "Write the readings that an MQTT broker sends to a cook."),
+    "listen": ("corebath.cli.listen", "Add the readings of an MQTT broker to a cook in the log."),
     "completion": ("corebath.cli.completion", "Print the script that completes commands in your shell."),
 }
 

@@ -42,7 +42,7 @@ OPTIONS = {
     "fish": ("HOW", '"frozen" when the fish was frozen against parasites.'),
     "bag": ("WHAT", '"garlic" when raw garlic, herbs or oil are in the bag.'),
     "sear": ("NO", '"no" when no hot sear follows.'),
-    "salt": ("PERCENT", "Salt of the meat, if not the usual dose."),
+    "salt": ("PERCENT", "Salt of the meat, if not the usual amount."),
     "pan": ("METAL", "cast-iron (default), carbon-steel, stainless, aluminium or copper."),
     "hot": ("TEMP", "How hot the pan is when the food meets it."),
     "surface": ("HOW", "Surface before the sear: dry (default), patted or wet."),

@@ -28,7 +28,7 @@ def _address(_ctx: click.Context, _param: click.Parameter, value: str) -> tuple[
     return host.strip("[]"), int(port)
 
 
-@click.command("listen", help="Write the readings that an MQTT broker sends to a cook, until stopped with Ctrl+C.")
+@click.command("listen", help="Add the readings of an MQTT broker to a cook in the log, until stopped with Ctrl+C.")
 @click.option(
     "--broker", callback=_address, required=True, metavar="HOST:PORT", help="The broker; its port is usually 1883."
 )

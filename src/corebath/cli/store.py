@@ -31,7 +31,7 @@ def path() -> None:
         click.echo(shown_address(store_address()))
 
 
-@command.command("backup", help="Copy the store into FILE, which can be opened in its stead.")
+@command.command("backup", help="Copy the store into FILE, which can be opened instead.")
 @FILE
 def backup(file: Path) -> None:
     """Copy the store, while others may use it."""

@@ -146,7 +146,7 @@ def _outcomes(a: CookedOutcome, b: CookedOutcome) -> Iterator[Difference]:
         if quality == "juicy":
             spread = loss_spread_pct(a.kind)
             at = " at least" if beyond.any() else ""
-            doubt = f", each right to {spread:.0f} points" if spread is not None else ""
+            doubt = f", each good to within {spread:.0f} percentage points" if spread is not None else ""
             words = f"should have lost{at} {-y:.0f} % of its weight as juice instead of {-x:.0f} %{doubt}"
             yield Difference("juice lost", round(-x, 1), round(-y, 1), "%", noise, real, words)
         elif quality == "done":
@@ -155,7 +155,8 @@ def _outcomes(a: CookedOutcome, b: CookedOutcome) -> Iterator[Difference]:
         else:
             # Every tenderness drive is a logarithm, so a difference is a factor.
             factor = 100 * (float(np.exp(y - x)) - 1)
-            words = f"should be {abs(factor):.0f} % {'further' if factor > 0 else 'less far'} on the way to soft"
+            share = f"{abs(factor):.0f} %"
+            words = f"should be {share} more softened" if factor > 0 else f"should be {share} less softened"
             yield Difference("softening", 0.0, round(y - x, 3), "", noise, real, words)
 
 

@@ -20,7 +20,7 @@ def ready_words(
     found: Estimate, drop_in: datetime, zone: ZoneInfo, *, now: datetime, soft_s: float = 0.0,
     fixed_s: float | None = None,
 ) -> str:  # fmt: skip
-    """When it is ready, by the cook's clock: "hot through and treated 18:42, give or take 6 min".
+    """When it is ready, by the cook's clock: "hot through, and its heat rule met, by 18:42, give or take 6 min".
 
     now : when this is read, with a zone: a moment of another day is named with its day
     soft_s : hours the wanted texture usually asks for, 0 when it asks for none [s]
@@ -29,9 +29,8 @@ def ready_words(
     Heat and rules have a spread; hours taken from practice or chosen have none, so they stand apart and without one.
     No quantities but the clock's.
     """
-    what = "hot through and treated" if found.rules_s else "hot through"
     told = _Clock(drop_in, zone, now.astimezone(zone).date())
-    said = f"{what} {_heated(found.ready_s, told)}" if isfinite(found.ready_s.middle) else f"{what}: not known"
+    said = _heated(found.ready_s, told, ruled=bool(found.rules_s))
     if fixed_s is not None:
         return f"{said}; its {_span(fixed_s)} in the bath, as you chose, are over {told.at(fixed_s)}"
     if soft_s > 0:
@@ -80,12 +79,19 @@ class _Clock:
         return f"{at:%Y-%m-%d} {at:%H:%M}"
 
 
-def _heated(ready: Interval, clock: _Clock) -> str:
+def _heated(ready: Interval, clock: _Clock, *, ruled: bool) -> str:
+    """When it is hot. ruled : a heat treatment is waited for as well. Whole sentences, so that they translate."""
+    if not isfinite(ready.middle):
+        return "hot through, and its heat rule met: not known" if ruled else "hot through: not known"
     at = clock.at(ready.middle)
     if not isfinite(ready.high):
-        return f"{at} at the earliest, perhaps much later"
-    apart_s = max(ready.high - ready.middle, ready.middle - ready.low, _MINUTE_s)
-    return f"{at}, give or take {_span(apart_s)}"
+        if ruled:
+            return f"hot through, and its heat rule met, at {at} at the earliest, perhaps much later"
+        return f"hot through at {at} at the earliest, perhaps much later"
+    apart = _span(max(ready.high - ready.middle, ready.middle - ready.low, _MINUTE_s))
+    if ruled:
+        return f"hot through, and its heat rule met, by {at}, give or take {apart}"
+    return f"hot through by {at}, give or take {apart}"
 
 
 def _span(seconds: float) -> str:

@@ -189,7 +189,7 @@ def _milestones(choice: Choice, findings: tuple[Finding, ...], nominal: History)
         )
     for finding in findings:
         if finding.met_at_s and finding.binding:
-            yield finding.met_at_s, f"Core treated enough by now: {finding.title}."
+            yield finding.met_at_s, f"By now the core has met: {finding.title}."
     clear = first_crossing(nominal.time_s, nominal.core_C, 0.0)
     if choice.piece.start_C < 0 and clear is not None:
         yield clear, "Core thawed about now."

@@ -130,9 +130,9 @@ def dry_brine(
         bare,
         statements=_dry_statements(body, kind, bare),
         assumptions=(
-            "The whole dose lies on the two broad faces."
+            "The whole amount lies on the two broad faces."
             if broad_faces_only
-            else "The dose is spread evenly over every face.",
+            else "The salt is spread evenly over every face.",
             "It counts as given at once, since it leaves the surface long before it levels; crystals that have "
             "yet to dissolve are not counted.",
             *bare.assumptions,
@@ -267,7 +267,7 @@ def _dry_statements(body: Body, kind: str, salting: Salting) -> tuple[str, ...]:
     assert nominal.uptake_s is not None
     raw_wait = settings()["raw_wait"]["hours"] * 3600.0
     statements = [
-        f"The dose has left the surface after {mark(nominal.uptake_s, 's')} at the soonest.",
+        f"The salt has left the surface after {mark(nominal.uptake_s, 's')} at the soonest.",
         f"The core has half of its final salt after {about(nominal.half_s)} ({about(fast.half_s)} to "
         f"{about(slow.half_s)}); salted later than that, it seasons the outer part only.",
         f"The salt has levelled after {about(nominal.level_s)} ({about(fast.level_s)} to "

@@ -93,7 +93,7 @@ def _question(plan: Plan, preference: Preference) -> Iterator[str]:
     if r.parasites_frozen:
         yield "Fish: frozen beforehand against worms, or of a sort the rule exempts."
     yield f"When: at the table at {r.table_time.astimezone(r.zone):%H:%M} on {_day(r.table_time.astimezone(r.zone))}."
-    yield f"Who: {'a guest at higher risk is at the table' if r.guests_at_risk else 'no guest at higher risk named'}."
+    yield f"Who: {'a guest at higher risk is at the table' if r.guests_at_risk else 'no guest at higher risk'}."
     about = profile(r.authority)
     yield f"Rules of: {about.name}."
 

@@ -155,7 +155,7 @@ class _Chart:
             )
         yield from _level_axes(f, self.preference)
         yield from clock_axis(f, figure.starts, figure.zone)
-        yield Text(plot.right, plot.top - 28, f"clock, from {day_label(figure.starts.astimezone(figure.zone))}", "axis",
+        yield Text(plot.right, plot.top - 28, f"clock time, {day_label(figure.starts.astimezone(figure.zone))}", "axis",
                    SIZE, "end")  # fmt: skip
         yield Text(4, plot.top - 28, f"level, {self.preference.length}", "axis", SIZE)
         fall = figure.night.fall_m_h

@@ -130,7 +130,7 @@ def card_of(plan: Plan, ends: Ends, preference: Preference, made: datetime, *, n
     day = made.astimezone(zone)
     return Card(
         name=capital(name or food_words(request)),
-        when=f"At the table at {day_and_time(plan.serve)} {plan.serve.year}, clock of {zone.key}",
+        when=f"At the table at {day_and_time(plan.serve)} {plan.serve.year}, times in {zone.key}",
         lead=answer(plan, preference),
         facts=tuple(_facts(plan, preference)),
         limits=tuple(_limits(plan, preference)),
@@ -161,7 +161,7 @@ def _facts(plan: Plan, preference: Preference) -> Iterator[Fact]:
     if r.set_point_C is not None:
         wanted.insert(0, f"bath at {show_temperature(r.set_point_C, preference)}, as asked")
     yield Fact("Wanted", "; ".join(wanted))
-    yield Fact("Guests", "one at higher risk" if r.guests_at_risk else "none at higher risk named")
+    yield Fact("Guests", "one at higher risk" if r.guests_at_risk else "no guest at higher risk")
     if r.garlic_or_oil:
         yield Fact("In the bag", "raw garlic, raw herbs or oil")
 

@@ -106,7 +106,7 @@ class _Chart:
         f, plot, drawn = self.frame, self.frame.plot, self.drawn
         yield from axes(f, self.preference, "time after drop-in")
         yield from clock_axis(f, drawn.drop_in, drawn.plan.request.zone)
-        yield Text(plot.right, plot.top - 28, f"clock, from {day_label(drawn.drop_in)}", "axis", SIZE, "end")
+        yield Text(plot.right, plot.top - 28, f"clock time, {day_label(drawn.drop_in)}", "axis", SIZE, "end")
         yield Text(4, plot.top - 28, f"core and bath, °{self.preference.temperature}", "axis", SIZE)
         if drawn.happened is not None:
             yield from gap_areas(drawn.happened, f)

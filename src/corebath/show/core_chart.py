@@ -76,7 +76,7 @@ class _Chart:
         since = "drop-in" if plan.request.ice is None else "the heater starts"
         yield from axes(f, self.preference, f"time after {since}")
         yield from clock_axis(f, plan.drop_in, plan.request.zone)
-        yield Text(plot.right, plot.top - 28, f"clock, from {day_label(plan.drop_in)}", "axis", SIZE, "end")
+        yield Text(plot.right, plot.top - 28, f"clock time, {day_label(plan.drop_in)}", "axis", SIZE, "end")
         yield Text(4, plot.top - 28, f"core, °{self.preference.temperature}", "axis", SIZE)
         slow, fast = self._curve(self.cautious), self._curve(self.nominal)
         yield Area(((*fast, *reversed(slow)),), "spread", Hatch.DOTS, "Between a piece as measured and a slow one")

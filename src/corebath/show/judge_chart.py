@@ -67,7 +67,7 @@ class _Chart:
         yield from axes(f, self.preference, "time after drop-in")
         if self.answer.drop_in is not None:
             yield from clock_axis(f, self.answer.drop_in, self.answer.zone)
-            yield Text(plot.right, plot.top - 28, f"clock, from {day_label(self.answer.drop_in)}", "axis", SIZE, "end")
+            yield Text(plot.right, plot.top - 28, f"clock time, {day_label(self.answer.drop_in)}", "axis", SIZE, "end")
         yield Text(4, plot.top - 28, f"bath and core, °{self.preference.temperature}", "axis", SIZE)
         yield from gap_areas(cooked, f)
         times = np.linspace(0.0, cooked.until_s, _SAMPLES)

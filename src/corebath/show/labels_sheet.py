@@ -155,5 +155,5 @@ def _said(label: Label, preference: Preference) -> dict[str, Any]:
         "cooked": f"Out of the bath {day_words(label.cooked.date())}, {label.cooked:%H:%M}",
         "lines": [render(line, preference) for line in label.lines],
         "use_by": f"Frozen. {day}" if label.frozen else day,
-        "rule": f"By: {render(label.rule, preference)}",
+        "rule": f"Rule: {render(label.rule, preference).replace('house rule: ', 'house rule, ', 1)}",
     }

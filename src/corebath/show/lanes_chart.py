@@ -28,7 +28,7 @@ _KINDS: dict[str, tuple[Hatch, str, str]] = {
     "change": (Hatch.FALLING, "level", "the water is brought to a set point"),
     "heat": (Hatch.RISING, "edge", "food heats in the bath"),
     "hold": (Hatch.NONE, "edge", "food is ready, and held"),
-    "reheat": (Hatch.LEVEL, "edge", "cooked food is warmed again"),
+    "reheat": (Hatch.LEVEL, "edge", "cooked food is reheated"),
     "chill": (Hatch.DOTS, "half", "ice water or fridge"),
     "sear": (Hatch.NONE, "peak", "a hot pan"),
     "work": (Hatch.NONE, "cautious", "hands are needed"),

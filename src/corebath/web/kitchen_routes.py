@@ -94,7 +94,7 @@ def kitchen_routes(site: Site) -> APIRouter:
         kept = next((e for e in cook.events if e.id == event_id), None)
         try:
             if kept is None:
-                raise NotUnderstood("it was taken back meanwhile, so there is no time to change")
+                raise NotUnderstood("it was removed meanwhile, so there is no time to change")
             event = replace(kept, at=parse_past(answers.get("at", ""), now, zone), told_at=now)
             check_event(cook, event, zone)
             site.store.change_event(cook_id, event, revision)

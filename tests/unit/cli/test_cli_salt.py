@@ -79,7 +79,7 @@ def test_charts_are_written() -> None:
         (("ribeye", "--thick", "30 mm", "--hours", "soon"), "duration"),
         (("pork loin", "--thick", "80 mm", "--faces", "broad"), "round piece"),
         (("ribeye", "--thick", "30 mm", "--faces", "thin"), "accepted are broad"),
-        (("egg", "--thick", "44 mm"), "no dose is usual"),
+        (("egg", "--thick", "44 mm"), "no amount is usual"),
         (("ribeye", "--thick", "30 mm", "--units", "cubits"), "metric, us"),
         (("ribeye", "--thick", "30 mm", "--chart", "salt.bmp"), "end the file name"),
     ],

@@ -156,9 +156,9 @@ def test_words_for_the_clock() -> None:
             replace(base, ready_s=Interval(low * MIN, middle * MIN, high * MIN)), drop_in, zone, now=drop_in
         )
 
-    assert words(66.5, 71.2, 76.5) == "hot through 18:42, give or take 6 min"
-    assert words(60, 71, 160) == "hot through 18:41, give or take 1 h 29 min"
-    assert words(1200, 1440, 1500).startswith("hot through Sunday 17:30, give or take 4 h")
+    assert words(66.5, 71.2, 76.5) == "hot through by 18:42, give or take 6 min"
+    assert words(60, 71, 160) == "hot through by 18:41, give or take 1 h 29 min"
+    assert words(1200, 1440, 1500).startswith("hot through by Sunday 17:30, give or take 4 h")
     assert "at the earliest" in words(60, 71, np.inf)
     assert "not known" in words(60, np.inf, np.inf)
 
@@ -167,7 +167,7 @@ def test_hours_for_tenderness_have_no_spread_and_give_way_to_the_time_the_cook_c
     zone = ZoneInfo("Europe/Paris")
     drop_in = datetime(2027, 5, 1, 17, 30, tzinfo=zone)
     base = replace(estimate(PIECE, [], [], now_s=0.0), ready_s=Interval(60 * MIN, 70 * MIN, 80 * MIN))
-    heat = "hot through 18:40, give or take 10 min"
+    heat = "hot through by 18:40, give or take 10 min"
     usual = ready_words(base, drop_in, zone, now=drop_in, soft_s=48 * 3600.0)
     assert usual == f"{heat}; soft Monday 17:30, after the 48 h that are usual"
     chosen = ready_words(base, drop_in, zone, now=drop_in, soft_s=48 * 3600.0, fixed_s=24 * 3600.0)
@@ -180,8 +180,8 @@ def test_the_day_is_named_where_it_is_not_today() -> None:
     drop_in = datetime(2027, 5, 1, 17, 30, tzinfo=zone)
     base = replace(estimate(PIECE, [], [], now_s=0.0), ready_s=Interval(60 * MIN, 70 * MIN, 80 * MIN))
     monday, later = drop_in + timedelta(days=2), drop_in + timedelta(days=9)
-    assert ready_words(base, drop_in, zone, now=monday).startswith("hot through Saturday 18:40")
-    assert ready_words(base, drop_in, zone, now=later).startswith("hot through 2027-05-01 18:40")
+    assert ready_words(base, drop_in, zone, now=monday).startswith("hot through by Saturday 18:40")
+    assert ready_words(base, drop_in, zone, now=later).startswith("hot through by 2027-05-01 18:40")
     soft = ready_words(base, drop_in, zone, now=monday, soft_s=48 * 3600.0)
     assert "; soft 17:30, after" in soft
 

@@ -36,7 +36,7 @@ def test_each_bag_has_its_label() -> None:
     (page,) = _pages(labels_pdf(labels, METRIC))
     assert page.count("Use by Thu 6 May 2027") == 10
     assert page.count("Initials") == 10
-    for part in ("Chicken breast, skinless", "62 °C (144 °F) for 2 h 42 min", "10 of 10", "Tue 4 May 2027", "By: "):
+    for part in ("Chicken breast, skinless", "62 °C (144 °F) for 2 h 42 min", "10 of 10", "Tue 4 May 2027", "Rule: "):
         assert part in page
 
 

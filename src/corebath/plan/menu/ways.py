@@ -76,7 +76,7 @@ def _single(menu: Menu, keys: set[str], names: set[str]) -> Iterator[WayOut]:
     for i, dish in enumerate(menu.dishes):
         if f"fresh:{dish.name}" in keys:
             yield _way(
-                f"Cook {dish.name} ahead: chilled, kept and warmed again.", "ahead", _with(menu, i, ahead=Ahead.MAY)
+                f"Cook {dish.name} ahead: chilled, kept and reheated.", "ahead", _with(menu, i, ahead=Ahead.MAY)
             )
         if f"ahead:{dish.name}" in keys:
             yield _way(f"Cook {dish.name} in time for its table.", "ahead", _with(menu, i, ahead=Ahead.MAY))

@@ -11,7 +11,7 @@ from corebath.plan.water import Water
 
 Line = tuple[str, str]
 _SEAR = ("crust", "crust", "grey-band", "core-rise")
-_SALT = {"The dose has left": "salt-surface", "After": "salt-waits"}
+_SALT = {"The salt has left": "salt-surface", "After": "salt-waits"}
 _TASKS = {
     "salt": "salt-lead", "preheat": "preheat", "ice": "preheat", "drop-in": "drop-in", "top-up": "top-ups",
     "pull": "pull", "dry": "serve", "finish": "serve", "rest": "serve", "serve": "serve", "leftovers": "leftovers",

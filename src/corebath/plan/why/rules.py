@@ -106,7 +106,7 @@ def _told(request: Request, rule: Rule, tell: Teller) -> Iterator[Input]:
         yield Input("handling", handling, Origin.CATALOGUE)
     else:
         yield tell.asked("handling", handling, "handling")
-    guests = "a guest at higher risk" if request.guests_at_risk else "no guest at higher risk named"
+    guests = "a guest at higher risk" if request.guests_at_risk else "no guest at higher risk"
     yield tell.asked("guests", guests, "guests")
     if rule.lethality is not None and request.food.kind in _BY_FAT:
         yield Input("fat", percent(request.food.composition.fat), Origin.CATALOGUE)
