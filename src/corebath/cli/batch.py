@@ -26,6 +26,7 @@ from corebath.units import Preference, render
 
 from .asking import OPTIONS, kitchen, refuse, takes
 from .say import echo
+from .writing import why_not_written
 
 _OWN = {
     "begin": ("TIME", 'When the work begins: "Sun 14:00"; or --done.'),
@@ -135,4 +136,4 @@ def _write(path: Path, content: bytes) -> None:
     try:
         path.write_bytes(content)
     except OSError as error:
-        refuse([f"{path} could not be written: {error.strerror}."])
+        refuse([f"{path} could not be written: {why_not_written(error)}."])

@@ -22,6 +22,7 @@ from corebath.show.buying_text import buying_text, shopping_csv, shopping_text
 from corebath.units import Preference, render
 
 from .asking import ice_of, kitchen, refuse, takes
+from .writing import why_not_written
 
 T = TypeVar("T")
 _QUESTION = (
@@ -119,4 +120,4 @@ def _write(table: Path | None, lines: tuple[ShoppingLine, ...], preference: Pref
     try:
         table.write_text(shopping_csv(lines, preference), encoding="utf-8")
     except OSError as error:
-        refuse([f"The shopping list could not be written: {error}."])
+        refuse([f"The shopping list could not be written: {why_not_written(error)}."])

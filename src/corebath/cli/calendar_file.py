@@ -9,6 +9,7 @@ from corebath.plan.plan import Plan
 from corebath.units import Preference
 
 from .asking import refuse
+from .writing import why_not_written
 
 
 def write_calendar(plan: Plan, preference: Preference, path: Path) -> None:
@@ -21,4 +22,4 @@ def write_calendar(plan: Plan, preference: Preference, path: Path) -> None:
     try:
         path.write_bytes(written)
     except OSError as error:
-        refuse([f"The calendar could not be written: {error}."])
+        refuse([f"The calendar could not be written: {why_not_written(error)}."])

@@ -18,6 +18,7 @@ from corebath.web.card_page import card_file
 
 from .asking import asked, asks, refuse
 from .say import echo
+from .writing import why_not_written
 
 _FILE = click.Path(dir_okay=False, path_type=Path)
 _PAPERS = ("a4", "letter", "a5")
@@ -66,4 +67,4 @@ def command(
         echo(str(error), err=True)
         raise SystemExit(1) from error
     except (ValueError, OSError) as error:
-        refuse([f"It could not be written: {str(error).rstrip('.')}."])
+        refuse([f"It could not be written: {why_not_written(error)}."])

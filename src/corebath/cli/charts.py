@@ -15,6 +15,7 @@ from corebath.show.svg import to_svg
 from corebath.show.terminal import to_terminal
 
 from .asking import refuse
+from .writing import why_not_written
 
 # Makes a chart, wide or narrow; raises ValueError where there is nothing to draw.
 F = TypeVar("F", bound=Callable[..., object])
@@ -34,7 +35,7 @@ def save_chart(make: Callable[[], Drawing], path: Path) -> None:
     try:
         write_chart(to_svg(make(), standalone=True), path)
     except (ValueError, OSError) as error:
-        refuse([f"The chart could not be written: {error}."])
+        refuse([f"The chart could not be written: {why_not_written(error)}."])
 
 
 def print_chart(draw: Draw) -> None:

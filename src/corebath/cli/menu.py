@@ -25,6 +25,7 @@ from corebath.units import METRIC, Preference, render
 from .asking import kitchen, refuse
 from .charts import print_chart, save_chart
 from .say import echo
+from .writing import why_not_written
 
 _WRITTEN = click.Path(dir_okay=False, path_type=Path)
 
@@ -93,4 +94,4 @@ def _write(
         if calendar is not None:
             calendar.write_bytes(tasks_calendar(menu_name(plan), plan.run_sheet, plan.menu.zone, now, preference))
     except (ValueError, OSError) as error:
-        refuse([f"The file could not be written: {error}."])
+        refuse([f"The file could not be written: {why_not_written(error)}."])

@@ -21,6 +21,7 @@ from corebath.units import Preference, render
 
 from .asking import kitchen, refuse, takes
 from .say import echo
+from .writing import why_not_written
 
 _FILE = click.Path(dir_okay=False, path_type=Path)
 _MOST_JOBS = 256
@@ -70,7 +71,7 @@ def command(
                 if path is not None:
                     write_poster(poster, path, form, asked.paper)
     except OSError as error:
-        refuse([f"The poster could not be written: {error}."])
+        refuse([f"The poster could not be written: {why_not_written(error)}."])
     if as_json:
         click.echo(json.dumps(times_as_json(times, preference, made), ensure_ascii=False, indent=2))
     elif as_csv is None and not any(files.values()):

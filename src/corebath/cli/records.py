@@ -13,6 +13,7 @@ import click
 from corebath.units import Preference, render
 
 from .asking import fresh_kitchen, refuse, takes
+from .writing import why_not_written
 
 if TYPE_CHECKING:
     from corebath.ask.understand import Misunderstood
@@ -168,7 +169,7 @@ def _show(lines: list[Line], days: tuple[date, date], kitchen: Kitchen, table: P
             # The mark at the front tells spreadsheets that it is UTF-8.
             table.write_text(records_csv(lines, kitchen.zone), encoding="utf-8-sig", newline="")
         except OSError as error:
-            refuse([f"The table could not be written: {error.strerror}."])
+            refuse([f"The table could not be written: {why_not_written(error)}."])
     if as_json:
         data = records_as_json(lines, days, limits, kitchen.preference, kitchen.zone)
         click.echo(json.dumps(data, ensure_ascii=False, indent=2))

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from math import ceil
+from math import ceil, isfinite
 
 from corebath.chill.cool import Chill, chill
 from corebath.chill.ice import IceNeed, ice_needed
@@ -22,7 +22,7 @@ from corebath.salt.dose import Dose, dose, dose_findings
 from corebath.sear.hot import pan
 from corebath.sear.oil import SearCaution, oils_for, sear_cautions
 from corebath.sear.run import Setup, THICKEST_m, THINNEST_m, chilled_start
-from corebath.sear.sear import Sear, chill_first, sear
+from corebath.sear.sear import Sear, chill_first, crust_range_s, sear
 from corebath.sear.tables import settings as sear_settings
 from corebath.units import mark
 
@@ -106,15 +106,17 @@ def _told(task: Task, plan: Plan, salted: Salted | None, seared: Seared | None, 
             task, what=f"{task.what} At this thickness the core has half of its final salt after about {half}."
         )
     if task.key == "finish" and seared is not None:
-        sides = [s for run in seared.sear.runs for s in run.crust_s if s is not None]
-        crusts = [s for s in seared.sear.nominal.crust_s if s is not None]
-        if crusts:
+        nominal_s, quick_s, slow_s = crust_range_s(seared.sear)
+        if isfinite(nominal_s):
+            ends = f"{mark(quick_s, 's')} at the soonest, perhaps no crust comes"
+            if isfinite(slow_s):
+                ends = f"{mark(quick_s, 's')} to {mark(slow_s, 's')}"
             return replace(
                 task,
                 what=(
                     f"Sear in a {seared.pan} pan at {mark(seared.setup.hot.face_C, 'C')}: about "
-                    f"{mark(round(max(crusts)), 's')} a side ({mark(round(min(sides)), 's')} to "
-                    f"{mark(round(max(sides)), 's')}), the rim too. Hot fat spits: dry food, long tongs, air on."
+                    f"{mark(nominal_s, 's')} a side ({ends}), the rim too. "
+                    "Hot fat spits: dry food, long tongs, air on."
                 ),
             )
     if task.key == "leftovers" and not plan.never_hot:

@@ -189,14 +189,14 @@ def _slowest_of(run: SearRun) -> float:
     return max(float("inf") if t is None else t for t in run.crust_s)
 
 
-def _slowest_range(answer: Sear) -> tuple[float, float, float]:
+def crust_range_s(answer: Sear) -> tuple[float, float, float]:
     """Contact the slower side needs: nominal, shortest and longest of the three; infinite for never [s]."""
     each = [_slowest_of(run) for run in answer.runs]
     return each[0], min(each), max(each)
 
 
 def _crust_sentence(answer: Sear) -> str:
-    nominal, quick, slow = _slowest_range(answer)
+    nominal, quick, slow = crust_range_s(answer)
     if nominal == float("inf"):
         longest = max(answer.nominal.side_s)
         return f"No crust within {mark(longest, 's')} a side: the dry outside never gets hot and deep enough."
@@ -313,7 +313,7 @@ def _effect(words: str, run: SearRun, base: SearRun) -> str:
 
 def _findings(setup: Setup, answer: Sear) -> tuple[Finding, ...]:
     minute, rule, run = settings()["minute"], settings()["surface_rule"], answer.nominal
-    nominal = _slowest_range(answer)[0]
+    nominal = crust_range_s(answer)[0]
     quick = nominal <= minute["seconds"]
     shortest = min(min(r.surface_s) for r in answer.runs)
     return (

@@ -9,7 +9,7 @@ from itertools import chain
 from corebath.food.files import sources
 from corebath.plan.basis import basis
 from corebath.plan.plan import Plan
-from corebath.plan.request import State
+from corebath.plan.request import Request, State
 from corebath.plan.run_sheet import Task
 from corebath.safety.authority import profile
 from corebath.safety.cautions import Caution, cautions_for
@@ -143,9 +143,13 @@ def _cautions(plan: Plan, preference: Preference, *where: str) -> Iterator[str]:
 
 def cautions_of(plan: Plan) -> tuple[Caution, ...]:
     """The general cautions that apply to a plan; one of the two on the thermometer, by whether its offset is given."""
-    other = "probe" if plan.request.probe_offset_K else "probe-entered"
-    said = cautions_for(plan.request.subject, plan.request.authority)
-    return tuple(caution for caution in said if caution.key != other)
+    return cautions_asked(plan.request)
+
+
+def cautions_asked(request: Request) -> tuple[Caution, ...]:
+    """The same of a question."""
+    other = "probe" if request.probe_offset_K else "probe-entered"
+    return tuple(caution for caution in cautions_for(request.subject, request.authority) if caution.key != other)
 
 
 def _basis(plan: Plan, preference: Preference) -> Iterator[str]:

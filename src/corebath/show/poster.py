@@ -18,7 +18,7 @@ from corebath.plan.sweep import Cell, Times, Treatment, told_down_s, told_up_s
 from corebath.safety.finding import Verdict
 from corebath.units import Preference, render, show_length, show_temperature
 
-from .poster_words import Key, key_of, letters_of, notes_of, steps_words
+from .poster_words import Key, key_of, letters_of, no_times_words, notes_of, steps_words
 from .words import capital, sizes_words
 
 NEVER = "–"
@@ -88,7 +88,7 @@ def make_poster(times: Times, preference: Preference, made: date) -> Poster:
     told = {rule: verdict for rule, verdict in _same_everywhere(times).items() if verdict is not None}
     return Poster(
         title=f"{capital(like.food.name)}: times in the bath",
-        subtitle=_subtitle(times, preference),
+        subtitle=" ".join(s for s in (_subtitle(times, preference), render(no_times_words(times), preference)) if s),
         columns=tuple(_temperature(c, preference) for c in sweep.set_points_C),
         rows=tuple(_size(m, preference) for m in sweep.thicknesses_m),
         bands=_bands(times.rows[0]),

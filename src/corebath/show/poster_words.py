@@ -9,11 +9,11 @@ from corebath.food.files import sources
 from corebath.plan.data import defaults, spreads
 from corebath.plan.sweep import Ruled, Times, heat_rules
 from corebath.safety.authority import profile
-from corebath.safety.cautions import cautions_for
 from corebath.safety.finding import Verdict
 from corebath.safety.rule import Rule
 from corebath.units import Preference, mark, render
 
+from .as_text import cautions_asked
 from .words import capital
 
 _ONCE = {
@@ -98,10 +98,25 @@ def _binds(times: Times, rule: Rule) -> str:
     return "binds" if all(said) else "binds in some cells"
 
 
+def no_times_words(times: Times) -> str:
+    """Why no time is offered at all set points of a table that need a cold start; "" where there is another reason."""
+    like = times.sweep.like
+    for rule in times.rules:
+        if rule.check != "time-control" or like.from_C <= rule.figures["low_C"]:
+            continue
+        cool = [c for row in times.rows for c in row if c.set_point_C < rule.figures["high_C"]]
+        if cool and all(rule.key in cell.broken for cell in cool):
+            return (
+                f"Below {mark(rule.figures['high_C'], 'C')} no time is offered: the food starts at "
+                f"{mark(like.from_C, 'C')}, above the limit of {mark(rule.figures['low_C'], 'C')} for cold holding."
+            )
+    return ""
+
+
 def notes_of(times: Times, preference: Preference) -> tuple[tuple[str, tuple[str, ...]], ...]:
     """Cautions, and what the times rest on."""
     like = times.sweep.like
-    cautions = [c.text for c in cautions_for(like.subject, like.authority) if {"always", "cook"} & set(c.where)]
+    cautions = [c.text for c in cautions_asked(like) if {"always", "cook"} & set(c.where)]
     found = (
         ("Beware", (*cautions, *like.food.cautions)),
         ("What the times rest on", tuple(_basis(times))),

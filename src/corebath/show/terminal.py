@@ -93,6 +93,7 @@ def _write(letters: list[list[str]], drawing: Drawing, columns: int) -> list[str
     """Put the words in place; what finds no room is handed back."""
     taken = np.zeros((len(letters), columns), dtype=bool)
     left_over = []
+    above: tuple[tuple[float, str], float, int] | None = None  # the text before: its column and kind, place and row
     for mark in drawing.marks:
         if isinstance(mark, Handle):
             _put(letters, taken, _HANDLE, *_cell(drawing, columns, mark.x, mark.y))
@@ -101,8 +102,12 @@ def _write(letters: list[list[str]], drawing: Drawing, columns: int) -> list[str
         column, row = _cell(drawing, columns, text.x, text.y - 0.35 * text.size)
         column -= {"start": 0, "middle": len(text.text) // 2, "end": len(text.text) - 1}[text.anchor]
         column = min(max(column, 0), max(columns - len(text.text), 0))
+        if above is not None and (text.x, text.kind) == above[0] and 0 < text.y - above[1] < 1.5 * _ROW:
+            row = above[2] + 1  # lines of one text stay together, however their places round
         near = ((column + dx, row + dy) for dy in (0, 1, -1, 2, -2) for dx in (0, 1, -1, 2, -2))
-        if not any(_put(letters, taken, text.text, x, y) for x, y in near):
+        put = next((y for x, y in near if _put(letters, taken, text.text, x, y)), None)
+        above = None if put is None else ((text.x, text.kind), text.y, put)
+        if put is None:
             left_over.append(text.text)
     return left_over
 

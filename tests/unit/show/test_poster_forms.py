@@ -15,10 +15,11 @@ from pypdf import PdfReader
 from tests.unit.plan.planning import asked
 
 from corebath.plan.sweep import Sweep, Times, heat_rules, make_times
+from corebath.safety.cautions import cautions_for
 from corebath.show.poster import Poster, clock, make_poster
 from corebath.show.poster_data import poster_schema, poster_text, times_as_csv, times_as_json
 from corebath.show.poster_files import PAPERS, typeset
-from corebath.units import METRIC, US, Preference
+from corebath.units import METRIC, US, Preference, render
 
 DAY = date(2027, 1, 3)
 TABLES = {
@@ -152,3 +153,26 @@ def test_text_holds_the_table(food: str) -> None:
         for cell in row:
             assert f"{cell.ready}{cell.sign}" in text
     assert made.key[-1].text in text
+
+
+@pytest.mark.parametrize(("start_C", "said"), [(4.0, False), (7.0, True)])
+def test_a_warm_start_says_why_no_time_is_offered_at_cool_set_points(start_C: float, said: bool) -> None:
+    like = asked("beef-ribeye", set_point_C=54.0, start_C=start_C)
+    made = make_poster(make_times(Sweep(like, (0.02,), (52.0, 54.0, 55.0))), METRIC, date(2027, 3, 1))
+    words = (
+        "Below 54.4 °C (130 °F) no time is offered: the food starts at 7 °C (45 °F), "
+        "above the limit of 5 °C (41 °F) for cold holding."
+    )
+    assert (words in made.subtitle) is said
+    assert [cell.offered for cell in made.cells[0]] == [not said, not said, True]
+
+
+@pytest.mark.parametrize("offset_K", [0.0, 0.4])
+def test_a_poster_holds_one_caution_on_the_thermometer(offset_K: float) -> None:
+    """The one that the plan shows."""
+    like = asked("beef-ribeye", set_point_C=55.0, probe_offset_K=offset_K)
+    made = make_poster(make_times(Sweep(like, (0.02,), (55.0,))), METRIC, date(2027, 3, 1))
+    lines = [line for _, each in made.notes for line in each]
+    texts = {c.key: c.text for c in cautions_for(like.subject, like.authority)}
+    shown = [key for key in ("probe", "probe-entered") if render(texts[key], METRIC) in lines]
+    assert shown == ["probe-entered" if offset_K else "probe"]

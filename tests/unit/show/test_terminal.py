@@ -7,6 +7,7 @@ from tests.unit.show.show_plans import NAMES, map_of, plan_of
 
 from corebath.show.core_chart import core_drawing
 from corebath.show.drawing import Area, Drawing, Hatch, Line, Text, box
+from corebath.show.frame import LINE, SIZE
 from corebath.show.map_chart import map_drawing
 from corebath.show.terminal import to_terminal
 from corebath.units import METRIC
@@ -70,3 +71,12 @@ def test_words_without_room_stand_below() -> None:
     text = to_terminal(_drawing(*crowd), 60)
     assert all(t.text in text for t in crowd)
     assert len(text.splitlines()) > 20
+
+
+@pytest.mark.parametrize("columns", [60, 80, 100])
+@pytest.mark.parametrize("y", range(0, 60, 7))
+def test_lines_of_one_text_stay_together(columns: int, y: int) -> None:
+    words = ("the first line", "the second line", "the third line")
+    drawing = _drawing(*(Text(4.0, 20.0 + y + i * LINE, said, "key", SIZE) for i, said in enumerate(words)))
+    lines = [line.strip() for line in to_terminal(drawing, columns).splitlines()]
+    assert lines.index(words[2]) - lines.index(words[0]) == 2
