@@ -418,3 +418,28 @@ def test_the_bath_seen_fine_is_one_tap(cooking: Served) -> None:
     assert 'value="power held"' not in cooking.get("/kitchen/1").text
     cooking.post("/kitchen/1/event", happening="bath seen fine", at="5 min ago")
     assert [e.happening.value for e in cooking.store.cook(1).events] == ["dropped in", "bath seen fine"]
+
+
+def test_a_salt_that_rings_at_once_is_over_by_one_tap(served: Served) -> None:
+    """Started for tomorrow the salt is due now: "Salt is on" is offered beside "Dropped in", and stops the alarm."""
+    served.post("/kitchen/start", **STEAK)
+    assert "salt" in _alarms(served, "/kitchen/1")
+    page = served.get("/kitchen/1").text
+    assert page.index('name="task" value="salt"') < page.index('value="dropped in"')
+    assert 'name="task" value="salt"' in served.get("/kitchen").text
+    for _ in range(2):
+        assert served.post("/kitchen/1/event", task="salt").status_code == 303
+    assert [(e.happening.value, e.text) for e in served.store.cook(1).events] == [("done", "salt")]
+    assert "salt" not in _alarms(served, "/kitchen/1")
+    page = served.get("/kitchen/1").text
+    assert 'name="task" value="salt"' not in page
+    assert "<span>Salt is on</span>" in page
+    assert re.search(r"<i>Done:</i> Dry brine", page)
+    served.post("/kitchen/1/event/1", remove="1", revision=served.revision())
+    assert "salt" in _alarms(served, "/kitchen/1")
+
+
+@pytest.mark.parametrize("form", [{"task": "nonsense"}, {"happening": "done"}, {"happening": "done", "text": "salt"}])
+def test_a_task_that_is_none_is_not_called_done(cooking: Served, form: dict[str, str]) -> None:
+    assert cooking.post("/kitchen/1/event", **form).status_code == 422
+    assert len(cooking.store.cook(1).events) == 1

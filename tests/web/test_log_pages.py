@@ -64,7 +64,7 @@ def test_a_cook_ended_early_is_not_taken_as_cooked_to_plan(served: Served) -> No
     assert "<svg" not in page  # where its curve ends is not known
     _cooked(served, 2, FIRST + 2 * DAY, 24, bath="24 h")
     compared = unescape(served.get("/log/compare?cook=1&cook=2").text)
-    assert "How long beef chuck roast of Mon 1 Mar stayed in the bath was not told" in compared
+    assert "How long the first stayed in the bath is not recorded" in compared
     assert "hot through" not in compared
     assert 'value="2027-03-02 12:00"' in _page(served, 1)  # it has passed meanwhile: offered, and still not assumed
 
@@ -104,5 +104,54 @@ def test_two_cooks_of_one_day_are_told_apart_and_a_scale_settles_its_words(serve
     page = re.sub("<[^>]+>", "", _rate(served, 2, tender="1", note="soft but a bit dry"))
     assert "Was it soft as you like it" not in page
     assert "anything up to too soft" not in page
-    assert "After beef chuck roast of Mon 1 Mar, 10:00:" in page
-    assert "After beef chuck roast of Mon 1 Mar, 11:00:" in page
+    assert "After beef chuck roast of Mon 1 Mar, 12:00:" in page
+    assert "After beef chuck roast of Mon 1 Mar, 13:00:" in page
+
+
+def test_a_cook_has_the_date_of_its_drop_in_in_list_heading_comparison_and_next_time(served: Served) -> None:
+    """Three cooks started on one day, with their drop-in and pull given as of earlier days and not in their order."""
+    served.now = FIRST + timedelta(days=29)
+    for number, day in ((1, 15), (2, 1), (3, 8)):
+        eat = served.now + timedelta(days=4)
+        served.post("/kitchen/start", **(CHUCK | {"eat": f"{eat:%Y-%m-%dT%H:%M}", "bath": f"{24 + number} h"}))
+        served.post(f"/kitchen/{number}/event", happening="dropped in", at=f"2027-03-{day:02} 10:00")
+        served.post(f"/kitchen/{number}/event", happening="pulled", at=f"2027-03-{day + 1:02} {10 + number}:00")
+        served.post(f"/kitchen/{number}/end", revision=served.revision(number))
+    listed = served.get("/log").text
+    days = re.findall(r"Compare beef chuck roast of (\d+ \w+) 2027", listed)
+    assert days == ["15 Mar", "8 Mar", "1 Mar"]
+    assert "30 Mar" not in listed
+    assert "Monday 8 March 2027" in _page(served, 3)
+    compared = unescape(served.get("/log/compare?cook=1&cook=2").text)
+    assert (
+        "The first is beef chuck roast of Mon 1 Mar, the second is beef chuck roast of Mon 15 Mar. The second was"
+        in compared
+    )
+    _rate(served, 2, tender="-2")
+    page = _rate(served, 1, tender="-1")
+    assert page.index("After beef chuck roast of Mon 1 Mar:") < page.index("After beef chuck roast of Mon 15 Mar:")
+    assert "30 Mar" not in page
+
+
+def test_two_pieces_of_one_drop_in_are_told_apart_by_their_number(served: Served) -> None:
+    served.now = FIRST
+    for _ in (1, 2):
+        eat = FIRST + timedelta(days=4)
+        served.post("/kitchen/start", **(CHUCK | {"eat": f"{eat:%Y-%m-%dT%H:%M}", "bath": "24 h"}))
+    served.now += timedelta(days=2)
+    for number in (1, 2):
+        served.post(f"/kitchen/{number}/event", happening="dropped in", at="2027-03-01 12:00")
+        served.post(f"/kitchen/{number}/event", happening="pulled", at=f"2027-03-02 1{number}:00")
+        served.post(f"/kitchen/{number}/end", revision=served.revision(number))
+    _rate(served, 1, tender="0")
+    page = _rate(served, 2, tender="-1")
+    for number in (1, 2):
+        assert f"After beef chuck roast of Mon 1 Mar, 12:00, number {number}:" in page
+
+
+def test_a_dry_edge_is_asked_about_though_the_scale_says_how_dry(served: Served) -> None:
+    _cooked(served, 1, FIRST, 36, bath="36 h")
+    page = re.sub("<[^>]+>", "", _rate(served, 1, tender="0", juicy="-1", note="dry edges"))
+    asked = "Dry at the edges only, or all through? At the edges alone it may be the sear"
+    assert page.count(asked) == 2  # under the rating, and beside what to change
+    assert "it may be the sear" not in _rate(served, 1, tender="0", juicy="0", note="dry edges")

@@ -89,8 +89,8 @@ def test_two_cooks_are_compared_in_a_sentence_and_two_curves(phone: Page, own: O
         box.check()
     phone.click("text=Compare the two ticked")
     expect(phone.locator(".sentence")).to_contain_text(
-        "Against beef ribeye steak of Fri 12 Mar, beef ribeye steak of Fri 19 Mar was set 4 °C lower "
-        "(52 °C instead of 56 °C)"
+        "The first is beef ribeye steak of Fri 12 Mar, the second is beef ribeye steak of Fri 19 Mar. "
+        "The second was set 4 °C lower (52 °C instead of 56 °C)"
     )
     drawn = phone.locator("figure .narrow svg")
     expect(drawn.get_by_label("Core of beef ribeye steak of Fri 12 Mar")).to_be_visible()
@@ -202,7 +202,7 @@ def test_the_log_works_without_script(browser: Browser, own: OwnKitchen, tmp_pat
         for box in page.locator(".logged input").all():
             box.check()
         page.click("text=Compare the two ticked")
-        expect(page.locator(".sentence")).to_contain_text("Against beef ribeye steak of Fri 12 Mar")
+        expect(page.locator(".sentence")).to_contain_text("The first is beef ribeye steak of Fri 12 Mar")
 
 
 @pytest.mark.parametrize("path", ["/log", "/log/1"])

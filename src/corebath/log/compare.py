@@ -50,7 +50,8 @@ class Difference:
 class Comparison:
     """Two cooks compared.
 
-    sentence : the differences in one sentence, marks inside;  short : only those that are more than chance
+    sentence : which is the first and which the second, and the differences, marks inside
+    short : only those differences that are more than chance
     differences : each by itself;  left_out : what could not be compared, a sentence or nothing
     """
 
@@ -70,8 +71,8 @@ def compare(first: CookedOutcome, second: CookedOutcome) -> Comparison:
     all_ = tuple(d for d in _differences(first, second) if d.first != d.second)
     real = [d.words for d in all_ if d.real]
     chance = [d.words for d in all_ if not d.real]
-    head = f"Against {first.name}, {second.name} "
-    untimed = [c.name for c in (first, second) if not c.timed]
+    named = f"The first is {first.name}, the second is {second.name}."
+    untimed = [which for which, c in (("the first", first), ("the second", second)) if not c.timed]
     left_out = (
         f"How long {_listed(untimed)} stayed in the bath is not recorded, so hours, and what follows from them, are "
         "not compared; a curve without a pull is drawn as planned."
@@ -79,9 +80,9 @@ def compare(first: CookedOutcome, second: CookedOutcome) -> Comparison:
         else ""
     )
     if not all_:
-        same = f"{head}was the same in all that is known."
+        same = f"{named} The second was the same in all that is known."
         return Comparison(same, same, (), left_out)
-    said = f"{head}{_listed(real)}" if real else f"{head}was the same within what chance does"
+    said = f"{named} The second {_listed(real) if real else 'was the same within what chance does'}"
     noise = f"; within the noise: {_listed(chance)}" if chance else ""
     return Comparison(f"{said}{noise}.", f"{said}.", all_, left_out)
 

@@ -24,6 +24,7 @@ class Happening(StrEnum):
     SET_POINT = "set point changed"
     PULLED = "pulled"
     SERVED = "served"
+    DONE = "done"
     NOTE = "note"
 
 
@@ -39,7 +40,7 @@ class Event:
     """One thing that happened.
 
     id : None before it is stored;  at : when it happened;  told_at : when it was entered, both with a zone
-    value_C : the new set point, for `SET_POINT` [degC];  text : a note
+    value_C : the new set point, for `SET_POINT` [degC];  text : a note, or the key of the task that is `DONE`
 
     Raises ValueError without a zone, for a long text, and for a set point without its temperature.
     """
@@ -155,6 +156,12 @@ class Cook:
     def first(self, happening: Happening) -> Event | None:
         """The first event of a kind, or None."""
         return next((event for event in self.events if event.happening is happening), None)
+
+    @property
+    def cooked_at(self) -> datetime:
+        """The cook's date: when it dropped in, else when it was pulled, else when it was started from its plan."""
+        known = self.first(Happening.DROPPED_IN) or self.first(Happening.PULLED)
+        return self.planned_at if known is None else known.at
 
     @property
     def bath_s(self) -> float | None:

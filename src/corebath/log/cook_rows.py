@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from uuid import uuid4
 
-from sqlalchemy import delete, func, select
+from sqlalchemy import ColumnElement, delete, func, select
 from sqlalchemy.orm import Session
 
 from .cook import Cook, Event, Happening, Rating
@@ -22,7 +22,7 @@ _RATED = ("tender", "juicy", "done", "crust", "salt", "note")
 
 @dataclass(frozen=True, slots=True)
 class CookList:
-    """Some cooks, the last planned first. total : how many there are in all that fit the search"""
+    """Some cooks, the last cooked first. total : how many there are in all that fit the search"""
 
     cooks: tuple[Cook, ...]
     total: int
@@ -59,8 +59,20 @@ def list_cooks(session: Session, search: str, ended: bool | None, first: int, mo
     if ended is not None:
         wanted = wanted.where(CookRow.ended == ended)
     total = session.scalar(select(func.count()).select_from(wanted.subquery())) or 0
-    page = wanted.order_by(CookRow.planned_at_us.desc(), CookRow.id.desc()).offset(first).limit(most)
+    page = wanted.order_by(_cooked_at_us().desc(), CookRow.id.desc()).offset(first).limit(most)
     return CookList(tuple(_cooks(session, session.scalars(page).all())), total)
+
+
+def _cooked_at_us() -> ColumnElement[int]:
+    """`Cook.cooked_at` in the database."""
+    dropped, pulled = (
+        select(func.min(EventRow.at_us))
+        .where(EventRow.cook_id == CookRow.id, EventRow.happening == happening.value)
+        .correlate(CookRow)
+        .scalar_subquery()
+        for happening in (Happening.DROPPED_IN, Happening.PULLED)
+    )
+    return func.coalesce(dropped, pulled, CookRow.planned_at_us)
 
 
 def cook_row(session: Session, cook_id: int, revision: int | None = None) -> CookRow:

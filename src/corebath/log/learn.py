@@ -28,6 +28,7 @@ from .learn_say import (
     sureness_of,
 )
 from .learn_taste import CookedOutcome, Learned, learn, nearest_result, pool_of, wish_of
+from .learn_trade import trade_said
 
 Floats = NDArray[np.float64]
 Refuse = Callable[[Settings], str | None]
@@ -73,7 +74,8 @@ class Proposal:
     request : the next plan, filled in;  plan : the plan it makes, None when nothing was filled in
     suggestion : the change and where it starts;  learned : what stands behind it, by quality
     effects : what is expected of each rating before and after
-    confidence, stop_if : one sentence each; stop_if is empty without a change
+    trade : what the change gains and costs, one sentence each, empty without a change for taste
+    confidence : a sentence or two;  stop_if : one sentence, empty without a change
     statements : what was learned and what to know;  questions : what the cook could answer to make it surer
     """
 
@@ -82,6 +84,7 @@ class Proposal:
     suggestion: Suggestion
     learned: dict[str, Learned]
     effects: tuple[Effect, ...]
+    trade: tuple[str, ...]
     confidence: str
     stop_if: str
     statements: tuple[str, ...]
@@ -118,6 +121,7 @@ def propose(cooks: Sequence[CookedOutcome], request: Request) -> Proposal:
     filled = suggestion.stands and (suggestion.cook is not None or suggestion.change is not None)
     chosen = kitchen.request(suggestion.to) if filled else request
     plan = kitchen.plan(suggestion.to) if filled else None
+    effects = effects_said(learned, suggestion.base, suggestion.to)
     statements = list(_said(suggestion, learned))
     if plan is not None:
         statements += [f.why for f in plan.failures if f.part not in _REFUSING]
@@ -126,7 +130,8 @@ def propose(cooks: Sequence[CookedOutcome], request: Request) -> Proposal:
         plan=plan,
         suggestion=suggestion,
         learned=learned,
-        effects=effects_said(learned, suggestion.base, suggestion.to),
+        effects=effects,
+        trade=() if suggestion.change is None or suggestion.barred else trade_said(effects, suggestion.cook),
         confidence=_confidence(suggestion, request),
         stop_if=stop_if(suggestion.change, suggestion.base) if suggestion.change is not None else "",
         statements=tuple(statements),

@@ -51,12 +51,13 @@ def cooked_outcome(
     )
 
 
-def named_apart(cooks: Sequence[CookedOutcome], zone: tzinfo) -> list[CookedOutcome]:
-    """The cooks in their order; those that share a name get the clock of their start behind it."""
-    often = Counter(c.name for c in cooks)
-    return [
-        replace(c, name=f"{c.name}, {c.cooked_at.astimezone(zone):%H:%M}") if often[c.name] > 1 else c for c in cooks
-    ]
+def named_apart(cooks: Sequence[CookedOutcome], zone: tzinfo, numbers: Sequence[int]) -> list[CookedOutcome]:
+    """The cooks in their order; those that share a name get their clock behind it, and then their number too."""
+    names = [c.name for c in cooks]
+    for more in ([f"{c.cooked_at.astimezone(zone):%H:%M}" for c in cooks], [f"number {n}" for n in numbers]):
+        often = Counter(names)
+        names = [f"{name}, {word}" if often[name] > 1 else name for name, word in zip(names, more, strict=True)]
+    return [replace(c, name=name) for c, name in zip(cooks, names, strict=True)]
 
 
 def settings_of(plan: Plan, bath_s: float) -> Settings:

@@ -21,7 +21,7 @@ _WORDS = {
     "crust": ("far too little crust", "too little crust", "just right", "too much crust", "far too much crust"),
     "salt": ("far too little salt", "too little salt", "just right", "too much salt", "far too much salt"),
 }
-_NAMES = {"tender": "tenderness", "juicy": "juiciness", "done": "doneness", "crust": "the crust", "salt": "the salt"}
+NAMES = {"tender": "tenderness", "juicy": "juiciness", "done": "doneness", "crust": "the crust", "salt": "the salt"}
 _MORE = {"tender": "softer", "juicy": "juicier", "done": "further done", "crust": "more crusted", "salt": "saltier"}
 _LESS = {"tender": "firmer", "juicy": "drier", "done": "pinker", "crust": "less crusted", "salt": "less salty"}
 _NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
@@ -79,8 +79,13 @@ def confidence_said(better: float | None, sureness: Sureness, cooks: int, food: 
         return f"Nothing better is known on {rests}; common practice and the outcome models fill in the rest."
     tenths = min(max(round(10 * better), 1), 9)
     odds = "less than 1 in 10" if better < figures()["advice"]["least_odds"] else f"about {tenths} in 10"
-    said = f"{sureness.capitalize()} confidence: {odds} that it comes nearer to just right, on {rests}"
-    return f"{said}." if sureness is not Sureness.LOW else f"{said}; take it as a trial, not as a correction."
+    said = [
+        f"{sureness.capitalize()} confidence: it rests on {rests}.",
+        f"By the model's own chance, which is unproved, {odds} that it comes nearer to just right.",
+    ]
+    if sureness is Sureness.LOW:
+        said.append("Take it as a trial, not as a correction.")
+    return " ".join(said)
 
 
 def effects_said(learned: Mapping[str, Learned], base: Settings, to: Settings) -> tuple[Effect, ...]:
@@ -98,14 +103,14 @@ def _effects(learned: Mapping[str, Learned], base: Settings, to: Settings) -> It
         sd = float(np.sqrt(seen.sd[1] ** 2 + one.measure.noise**2 + beyond * one.measure.beyond**2))
         before, after = float(seen.mean[0]), float(seen.mean[1])
         low, high = after - z * sd, after + z * sd
-        name = _NAMES[quality].removeprefix("the ").capitalize()
+        name = NAMES[quality].removeprefix("the ").capitalize()
         said = f"{name}, as expected of the next: {rating_words(quality, after)}"
         if rating_words(quality, before) != rating_words(quality, after):
             said += f" instead of {rating_words(quality, before)}"
-        said += f" ({_steps(after)}"
-        if _steps(after) != _steps(before):
-            said += f", {_steps(before)} without the change"
-        said += f"; {_steps(low)} to {_steps(high)} nine times in ten)."
+        said += f" ({steps_said(after)}"
+        if steps_said(after) != steps_said(before):
+            said += f", {steps_said(before)} without the change"
+        said += f"; {steps_said(low)} to {steps_said(high)} nine times in ten)."
         if one.count == 0:
             said += " Never rated for this food: taken from common practice."
         if beyond:
@@ -123,7 +128,7 @@ def _effects(learned: Mapping[str, Learned], base: Settings, to: Settings) -> It
         )
 
 
-def _steps(value: float, digits: int = 1) -> str:
+def steps_said(value: float, digits: int = 1) -> str:
     """Steps from just right with their sign, nothing as plain nothing."""
     shown = f"{abs(value):.{digits}f}"
     return shown if float(shown) == 0 else ("+" if value > 0 else "\N{MINUS SIGN}") + shown
@@ -143,9 +148,9 @@ def exchange_said(learned: Mapping[str, Learned], base: Settings) -> tuple[str, 
         parts = []
         for i in (1, 2):
             middle, half = seen.moved[i], z * seen.moved_sd[i]
-            known = f" ({_steps(middle - half, 2)} to {_steps(middle + half, 2)})" if half >= 0.005 else ""
-            parts.append(f"{_steps(middle, 2)} steps{known}")
-        said.append(f"For {_NAMES[quality]}, {mark(1.0, 'K')} more is worth {parts[0]}, a tenth more hours {parts[1]}.")
+            known = f" ({steps_said(middle - half, 2)} to {steps_said(middle + half, 2)})" if half >= 0.005 else ""
+            parts.append(f"{steps_said(middle, 2)} steps{known}")
+        said.append(f"For {NAMES[quality]}, {mark(1.0, 'K')} more is worth {parts[0]}, a tenth more hours {parts[1]}.")
     return tuple(said)
 
 
@@ -159,12 +164,12 @@ def lean_said(learned: Mapping[str, Learned]) -> tuple[str, ...]:
         mean = float(one.theta[0] + one.theta[1])
         sd = float(np.sqrt(one.covariance[:2, :2].sum()))
         if abs(mean) < z * sd:
-            open_.append(_NAMES[quality])
+            open_.append(NAMES[quality])
             continue
         way = _MORE if mean > 0 else _LESS
         said.append(
             f"Just right lies {abs(mean):.1f} steps {way[quality]} than the models and common practice have it "
-            f"({_steps(mean - z * sd)} to {_steps(mean + z * sd)})."
+            f"({steps_said(mean - z * sd)} to {steps_said(mean + z * sd)})."
         )
     if open_:
         names = open_[0] if len(open_) == 1 else f"{', '.join(open_[:-1])} and {open_[-1]}"

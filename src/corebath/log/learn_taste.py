@@ -51,7 +51,7 @@ class Loose:
 class CookedOutcome:
     """One cook as learning needs it.
 
-    name, cooked_at : what the cook calls it and when it was pulled, with a zone
+    name, cooked_at : what the cook calls it and its date, with a zone
     food : name of the food;  texture, kind : its class, as in the catalogue
     settings : how it was cooked;  thickness_m : of the piece [m]
     rating : exact answers;  loose : answers that leave room, for qualities the rating leaves out

@@ -79,7 +79,7 @@ class Store:
             return cook_rows.read_cook(session, cook_id)
 
     def cooks(self, search: str = "", *, ended: bool | None = None, first: int = 0, most: int = 50) -> CookList:
-        """Cooks, the last planned first.
+        """Cooks, the last cooked first (`Cook.cooked_at`).
 
         search : words that must all stand in the name, the food or the notes;  ended : only the ended, or only the
         others;  first, most : which part of the list

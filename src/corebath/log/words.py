@@ -46,13 +46,14 @@ class _Entry:
 
 @dataclass(frozen=True, slots=True)
 class _Claim:
-    """One quality as one clause has it. word : as typed;  ask : a question it raises"""
+    """One quality as one clause has it. word : as typed;  ask : a question it raises;  edge : of the edges only?"""
 
     quality: str
     low: int
     high: int
     word: str
     ask: str = ""
+    edge: bool = False
 
     def holds(self, steps: int) -> bool:
         """Whether a rating on the scale lies within it."""
@@ -83,6 +84,8 @@ def hear(text: str, last: Rating | None = None, given: Rating | None = None) -> 
         claims += found
     scaled = [q for q in QUALITIES if given is not None and getattr(given, q) is not None]
     overruled = [q for q in scaled if any(c.quality == q and not c.holds(getattr(given, q)) for c in claims)]
+    # A scale says how much, and not where: at the edges it may still be the sear.
+    asked += [c.ask for c in claims if c.quality in scaled and c.edge and getattr(given, c.quality) != 0]
     claims = [c for c in claims if c.quality not in scaled]
     exact: dict[str, int] = {}
     loose: list[Loose] = []
@@ -136,7 +139,7 @@ def _claims(words: list[str], last: Rating | None, unknown: list[str]) -> Iterat
 
 
 def _claim(entry: _Entry, word: str, before: list[str], after: list[str], edges: str, last: Rating | None) -> _Claim:
-    low, high, ask = entry.low, entry.high, ""
+    low, high, ask, edge = entry.low, entry.high, "", False
     if entry.sense == "compare":
         return _against_last(entry.quality, entry.low > 0, word, last)
     more = entry.sense.endswith("more") or (entry.sense == "fault" and low > 0)
@@ -172,12 +175,12 @@ def _claim(entry: _Entry, word: str, before: list[str], after: list[str], edges:
         low, high = (0, strong) if more else (-strong, 0)
         ask = f"Was it {word} as you like it, or too {word}?"
     if edges and entry.quality in ("juicy", "done", "tender") and (low, high) != (0, 0):
-        low, high = min(low, 0), max(high, 0)
+        low, high, edge = min(low, 0), max(high, 0), True
         ask = (
             f"{word.capitalize()} at the {edges} only, or all through? At the {edges} alone it may be the sear: "
             "was the surface wet, or the piece long in the pan?"
         )
-    return _Claim(entry.quality, low, high, word, ask)
+    return _Claim(entry.quality, low, high, word, ask, edge)
 
 
 def _against_last(quality: str, up: bool, word: str, last: Rating | None) -> _Claim:

@@ -30,7 +30,7 @@ from corebath.show.words import capital, signed_duration
 from corebath.units import mark
 
 from .cook_judged import estimated, judged, readings_of
-from .tasks import after_fault, moved, next_of, over, still_ahead, waits
+from .tasks import DONE_WORDS, after_fault, moved, next_of, over, still_ahead, waits
 
 _STILL_RINGS = timedelta(hours=1)
 
@@ -159,6 +159,12 @@ class CookView:
         return (Happening.PULLED, Happening.BATH_ON if off else Happening.BATH_OFF, Happening.TOPPED_UP, *looked)
 
     @property
+    def ticks(self) -> dict[str, str]:
+        """What one tap calls done: the next task and those that ring now, by key with the words of the tap."""
+        near = (t for t in self.ahead if t == self.next_task or (t in self.alarms and t.at <= self.now))
+        return {t.key: DONE_WORDS[t.key] for t in near if t.key in DONE_WORDS}
+
+    @property
     def over(self) -> dict[Task, str]:
         """What became of the tasks behind the last tap."""
         return over(self.sheet, self.cook)
@@ -270,4 +276,6 @@ def zone_of(cook: Cook, kitchen: Kitchen) -> ZoneInfo:
 
 def words_of(event: Event) -> str:
     """What an event was, in words."""
+    if event.happening is Happening.DONE:
+        return DONE_WORDS.get(event.text, event.text)
     return event.happening.value if not event.text else f"{event.happening.value}: {event.text}"

@@ -22,6 +22,7 @@ from corebath.units import NotUnderstood, parse_temperature, render
 from .cook_page import back_to, cook_page, in_progress, refused_page, revision_of
 from .cook_view import cook_view, zone_of
 from .site import Answers, Site
+from .tasks import DONE_WORDS, done_keys
 
 _ONCE = (Happening.DROPPED_IN, Happening.PULLED, Happening.SERVED)
 _DOUBLE_TAP = timedelta(minutes=1)
@@ -72,6 +73,8 @@ def kitchen_routes(site: Site) -> APIRouter:
             event = _event(answers, kitchen, zone, now)
             with site.changing:
                 cook = site.store.cook(cook_id)
+                if event.happening is Happening.DONE and event.text in done_keys(cook):
+                    return back_to(site, cook_id)
                 told = cook.first(event.happening) if event.happening in _ONCE else None
                 if told is not None and now - told.told_at < _DOUBLE_TAP and not answers.get("at", "").strip():
                     return back_to(site, cook_id)
@@ -138,11 +141,15 @@ def kitchen_routes(site: Site) -> APIRouter:
 
 
 def _event(answers: Mapping[str, str], kitchen: Kitchen, zone: ZoneInfo, now: datetime) -> Event:
+    value_C, text, task = None, answers.get("text", "").strip(), answers.get("task", "")
     try:
-        happening = Happening(answers.get("happening", ""))
+        happening = Happening(Happening.DONE if task in DONE_WORDS else answers.get("happening", ""))
     except ValueError:
-        raise NotUnderstood("tap what happened: nothing is recorded yet") from None
-    value_C, text = None, answers.get("text", "").strip()
+        happening = None
+    if happening is None or (happening is Happening.DONE and task not in DONE_WORDS):
+        raise NotUnderstood("tap what happened: nothing is recorded yet")
+    if happening is Happening.DONE:
+        text = task
     if happening is Happening.SET_POINT:
         value_C = parse_temperature(answers.get("value", ""), prefer=kitchen.preference.temperature)
     if happening is Happening.NOTE and not text:

@@ -46,7 +46,7 @@ def log_routes(site: Site) -> APIRouter:
     def compared(cook: Annotated[list[int] | None, Query()] = None) -> Response:
         """Two cooks, the second against the first: in a sentence, in a table, and their curves."""
         kitchen = site.kitchen()
-        chosen = sorted((site.store.cook(i) for i in (cook or [])[:2]), key=lambda c: c.planned_at)
+        chosen = sorted((site.store.cook(i) for i in (cook or [])[:2]), key=lambda c: (c.cooked_at, c.id))
         known = [(c, p, o) for c in chosen if (p := _plan(c, kitchen)) and (o := outcome_of(c, kitchen))]
         two = len(cook or []) == len(set(cook or [])) == 2
         if not two or len(known) != 2:
@@ -135,7 +135,7 @@ def _steps(told: str) -> int:
 
 def _names(cooks: list[Cook], kitchen: Kitchen) -> list[str]:
     """What two cooks are called beside each other: with their day and, where that does not tell them apart, more."""
-    here = [cook.planned_at.astimezone(kitchen.zone) for cook in cooks]
+    here = [cook.cooked_at.astimezone(kitchen.zone) for cook in cooks]
     days = [f"{cook.name} of {day_label(at)}" for cook, at in zip(cooks, here, strict=True)]
     times = [f"{day}, {at:%H:%M}" for day, at in zip(days, here, strict=True)]
     numbers = [f"{time}, number {cook.id}" for time, cook in zip(times, cooks, strict=True)]

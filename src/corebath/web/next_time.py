@@ -26,7 +26,7 @@ _WEEK = timedelta(days=7)
 
 def rated(store: Store, kitchen: Kitchen) -> list[CookedOutcome]:
     """Every rated cook that can be learned from, the earliest first."""
-    return list(_rated(store, kitchen))
+    return [outcome for _, outcome in _rated(store, kitchen)]
 
 
 def outcome_of(cook: Cook, kitchen: Kitchen, last: Rating | None = None) -> CookedOutcome | None:
@@ -36,8 +36,8 @@ def outcome_of(cook: Cook, kitchen: Kitchen, last: Rating | None = None) -> Cook
         return None
     try:
         return cooked_outcome(
-            plan, cook.rating or Rating(), name=f"{cook.name} of {day_label(cook.planned_at.astimezone(kitchen.zone))}",
-            cooked_at=cook.planned_at, bath_s=cook.bath_s, last=last, timed=cook.bath_s is not None,
+            plan, cook.rating or Rating(), name=f"{cook.name} of {day_label(cook.cooked_at.astimezone(kitchen.zone))}",
+            cooked_at=cook.cooked_at, bath_s=cook.bath_s, last=last, timed=cook.bath_s is not None,
         )  # fmt: skip
     except ValueError:
         return None
@@ -50,8 +50,9 @@ def proposal(
     request = _again(cook, kitchen, now)
     if request is None:
         return None
-    plain = rated(store, kitchen)
-    cooks = named_apart(plain, kitchen.zone)
+    known = list(_rated(store, kitchen))
+    numbers = [number for number, _ in known]
+    cooks = named_apart([outcome for _, outcome in known], kitchen.zone, numbers)
     try:
         found = propose(cooks, request)
         moved = replay(cooks, request)
@@ -60,15 +61,14 @@ def proposal(
     question = restated(answers_of(cook.question), found.request).changed(eat="")
     mine = outcome_of(cook, kitchen)
     if mine is not None:
-        same = (
-            n.name for p, n in zip(plain, cooks, strict=True) if (p.name, p.cooked_at) == (mine.name, mine.cooked_at)
-        )
+        same = (one.name for number, one in zip(numbers, cooks, strict=True) if number == cook.id)
         mine = replace(mine, name=next(same, mine.name))
     words = advice(found.suggestion, mine if mine is not None and mine.timed else None)
     return found, words, question, tuple((m.after, moved_words(m)) for m in moved)
 
 
-def _rated(store: Store, kitchen: Kitchen) -> Iterator[CookedOutcome]:
+def _rated(store: Store, kitchen: Kitchen) -> Iterator[tuple[int, CookedOutcome]]:
+    """Their numbers with them."""
     last: Rating | None = None
     for cook in reversed(store.cooks(most=_MOST).cooks):
         if cook.rating is None:
@@ -76,8 +76,8 @@ def _rated(store: Store, kitchen: Kitchen) -> Iterator[CookedOutcome]:
         outcome = outcome_of(cook, kitchen, last)
         # With what its note says: "better" of the next cook is better than that.
         last = cook.rating if outcome is None else outcome.rating
-        if outcome is not None:
-            yield outcome
+        if outcome is not None and cook.id is not None:
+            yield cook.id, outcome
 
 
 def _again(cook: Cook, kitchen: Kitchen, now: datetime) -> Request | None:

@@ -17,6 +17,15 @@ from corebath.units import mark
 _OVER = timedelta(minutes=30)
 _TOLD = {"drop-in": Happening.DROPPED_IN, "pull": Happening.PULLED, "serve": Happening.SERVED}
 _MINUTE_s = 60.0
+# Tasks that are over by one tap, so that their alarm stops on every device; the words of the tap.
+DONE_WORDS = {
+    "salt": "salt is on",
+    "preheat": "bath started",
+    "ice": "ice bath ready",
+    "dry": "surface is dry",
+    "finish": "finish is done",
+    "rest": "rest is over",
+}
 
 
 def moved(plan: Plan, sheet: Sequence[Task], cook: Cook) -> tuple[Task, ...]:
@@ -47,10 +56,15 @@ def moved(plan: Plan, sheet: Sequence[Task], cook: Cook) -> tuple[Task, ...]:
 
 def over(sheet: Sequence[Task], cook: Cook) -> dict[Task, str]:
     """The actions that lie behind the last tap, each with what became of it, as far as that is known."""
-    told = {event.happening for event in cook.events}
+    told, ticked = {event.happening for event in cook.events}, done_keys(cook)
     done = [i for i, task in enumerate(sheet) if _TOLD.get(task.key) in told]
     behind = sheet[: max(done) + 1] if done else ()
-    return {task: "Done" if _TOLD.get(task.key) in told else "Done or left out" for task in behind if task.is_action}
+    sure = [task for task in sheet if _TOLD.get(task.key) in told or task.key in ticked]
+    return {
+        task: "Done" if task in sure else "Done or left out"
+        for task in sheet
+        if task.is_action and (task in behind or task in sure)
+    }
 
 
 def after_fault(sheet: tuple[Task, ...], said: Judged, now: datetime, zone: ZoneInfo) -> tuple[Task, ...]:
@@ -77,15 +91,22 @@ def after_fault(sheet: tuple[Task, ...], said: Judged, now: datetime, zone: Zone
 
 def still_ahead(sheet: Sequence[Task], cook: Cook) -> tuple[Task, ...]:
     """What is to be done after the last thing that was told, overdue tasks among it."""
-    told = {event.happening for event in cook.events}
+    told, ticked = {event.happening for event in cook.events}, done_keys(cook)
     done = [i for i, task in enumerate(sheet) if _TOLD.get(task.key) in told]
     rest = sheet[max(done) + 1 :] if done else sheet
     topped = [event.at for event in cook.events if event.happening is Happening.TOPPED_UP]
     return tuple(
         task
         for task in rest
-        if task.is_action and not (task.key == "top-up" and any(at > task.at - _OVER for at in topped))
+        if task.is_action
+        and task.key not in ticked
+        and not (task.key == "top-up" and any(at > task.at - _OVER for at in topped))
     )
+
+
+def done_keys(cook: Cook) -> set[str]:
+    """The keys of the tasks that a tap called done."""
+    return {event.text for event in cook.events if event.happening is Happening.DONE}
 
 
 def waits(task: Task) -> bool:

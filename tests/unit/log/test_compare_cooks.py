@@ -21,7 +21,7 @@ def names(a: CookedOutcome, b: CookedOutcome, *, real: bool) -> set[str]:
 
 def test_same_cook_is_the_same() -> None:
     a, _, _ = three_chucks()
-    assert compare(a, a).sentence == "Against a, a was the same in all that is known."
+    assert compare(a, a).sentence == "The first is a, the second is a. The second was the same in all that is known."
 
 
 def test_hours_and_temperature_are_told() -> None:
@@ -30,7 +30,9 @@ def test_hours_and_temperature_are_told() -> None:
     assert "set point" not in names(a, b, real=True)
     assert {"set point", "juice lost", "look"} <= names(b, c, real=True)
     sentence = render(compare(b, c).sentence, METRIC, both=False)
-    assert sentence.startswith("Against b, c was set 5 °C higher (60 °C instead of 55 °C)")
+    assert sentence.startswith(
+        "The first is b, the second is c. The second was set 5 °C higher (60 °C instead of 55 °C)"
+    )
     assert "within the noise" in sentence
     for preference in (METRIC, US):
         assert "{" not in render(sentence, preference)
@@ -95,7 +97,7 @@ def test_hours_nobody_told_are_not_compared() -> None:
     a, b, _ = three_chucks()
     told = compare(a, replace(b, timed=False))
     assert not {d.name for d in told.differences} & {"hours at temperature", "juice lost", "look", "softening"}
-    assert told.left_out.startswith("How long b stayed in the bath was not told")
+    assert told.left_out.startswith("How long the second stayed in the bath is not recorded")
     assert compare(a, b).left_out == ""
 
 

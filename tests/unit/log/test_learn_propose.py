@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from datetime import UTC, timedelta
 from itertools import permutations
@@ -21,6 +22,7 @@ from corebath.log.learn_drive import Settings, usual
 from corebath.log.learn_levers import Lever, candidates
 from corebath.log.learn_say import Sureness
 from corebath.log.learn_taste import CookedOutcome, learn
+from corebath.log.learn_trade import trade_said
 from corebath.outcome.results import find_result
 from corebath.plan.data import defaults
 from corebath.units import METRIC, US, render
@@ -365,11 +367,47 @@ def test_two_cooks_of_one_day_are_named_apart_and_one_question_is_asked_once() -
     second = replace(first, cooked_at=first.cooked_at + timedelta(hours=2, minutes=5))
     other = replace(first, name="chuck of Mon 8 Mar", cooked_at=first.cooked_at + timedelta(days=7))
     clocks = [f"{c.cooked_at.astimezone(UTC):%H:%M}" for c in (first, second)]
-    named = named_apart([first, second, other], UTC)
+    named = named_apart([first, second, other], UTC, [1, 2, 3])
     assert [c.name for c in named] == [*(f"chuck of Mon 1 Mar, {clock}" for clock in clocks), "chuck of Mon 8 Mar"]
     assert {m.after for m in replay(named, chuck_request())} == {c.name for c in named}
     asked_of = propose([first, second], chuck_request()).questions
     assert len(asked_of) == len(set(asked_of)) == 1
+
+
+def test_a_change_says_what_it_gains_what_it_costs_and_that_a_note_speaks_against_it() -> None:
+    """The same figures as in what is expected; "bit dry edges" of the base speaks against a hotter bath."""
+    proposal = propose(three_chucks(), chuck_request())
+    said = " ".join(proposal.trade)
+    effects = {e.quality: e for e in proposal.effects}
+    done, juicy = effects["done"], effects["juicy"]
+    assert abs(done.after) < abs(done.before)
+    assert abs(juicy.after) > abs(juicy.before)
+    minus = "\N{MINUS SIGN}"
+    gain = f"doneness, from {done.before:.1f} to {done.after:.1f} steps off just right.".replace("-", minus)
+    cost = f"juiciness, from 0.0 to {juicy.after:.1f} steps off just right.".replace("-", minus)
+    assert f"What the change gains: {gain}" in said
+    assert f"What it costs: {cost}" in said
+    assert "For doneness b is not rated: these figures come from other cooks" in said
+    assert said.endswith(
+        "By its note b may already have been too dry. "
+        "If that matters more to you than the gain, do not make this change."
+    )
+    assert "the crust" not in said
+
+
+def test_a_scale_on_the_side_of_a_cost_is_named_and_no_change_has_no_trade() -> None:
+    a, b, c = three_chucks()
+    scaled = replace(b, rating=Rating(tender=1, juicy=-1), loose=())
+    effects = propose((a, b, c), chuck_request()).effects
+    assert "b was already rated too dry." in trade_said(effects, scaled)
+    assert not [line for line in trade_said(effects, replace(b, rating=Rating(juicy=1), loose=())) if "already" in line]
+    assert propose([replace(a, rating=Rating(tender=0), loose=())], chuck_request()).trade == ()
+
+
+def test_confidence_rests_on_cooks_and_the_odds_are_the_models_own() -> None:
+    said = propose(three_chucks(), chuck_request()).confidence
+    assert said.startswith("Low confidence: it rests on three rated cooks of beef chuck roast, different animals. ")
+    assert re.search(r"By the model's own chance, which is unproved, about \d in 10 that it comes nearer", said)
 
 
 def test_a_scale_leaves_no_question_open() -> None:

@@ -178,7 +178,7 @@ def test_a_search_forgets_what_was_changed(store: Store) -> None:
     assert [store.cooks(word).total for word in ("alpha", "gravy", "beta")] == [0, 0, 1]
 
 
-def test_a_list_comes_in_pages_the_last_planned_first(store: Store) -> None:
+def test_a_list_comes_in_pages_the_last_started_first(store: Store) -> None:
     order = [5, 1, 9, 3, 3, 7, 0]
     for days in order:
         number, cook = started(store, a_cook(f"day {days}", planned_at=NOON + timedelta(days=days)))
@@ -191,6 +191,24 @@ def test_a_list_comes_in_pages_the_last_planned_first(store: Store) -> None:
     assert all(c.events[0].text == f"note {c.name.removeprefix('day ')}" for page in pages for c in page.cooks)
     assert store.cooks(ended=True).total == 6
     assert [c.name for c in store.cooks("day", ended=False).cooks] == ["day 0"]
+
+
+def test_a_list_goes_by_drop_in_else_by_pull_else_by_start(store: Store) -> None:
+    day = 24 * 60.0
+    cases: tuple[tuple[str, int, tuple[tuple[Happening, int], ...]], ...] = (
+        ("dropped in", 9, ((Happening.DROPPED_IN, 3), (Happening.PULLED, 8))),
+        ("pulled", 9, ((Happening.PULLED, 4),)),
+        ("started", 5, ()),
+        ("noted", 2, ((Happening.NOTE, 9),)),
+    )
+    for name, start, events in cases:
+        number, _ = started(store, a_cook(name, planned_at=NOON + timedelta(days=start)))
+        for happening, at in events:
+            store.add_event(number, an_event(happening, at * day))
+    cooks = store.cooks().cooks
+    assert [c.name for c in cooks] == ["started", "pulled", "dropped in", "noted"]
+    assert [(c.cooked_at - NOON).days for c in cooks] == [5, 4, 3, 2]
+    assert [c.name for c in store.cooks(first=1, most=2).cooks] == ["pulled", "dropped in"]
 
 
 def test_a_removed_cook_takes_everything_with_it_and_its_number_is_not_given_again(store: Store) -> None:

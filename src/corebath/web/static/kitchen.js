@@ -94,7 +94,8 @@ document.getElementById("heard").addEventListener("click", () => {
 function tick() {
   for (const place of document.querySelectorAll("[data-until]")) {
     const left = Date.parse(place.dataset.until) - now();
-    place.textContent = (left >= 0 ? words.sayIn : words.sayAgo).replace("{}", span(left));
+    place.textContent = left <= 0 && left > -60000
+      ? words.sayMoment : (left > 0 ? words.sayIn : words.sayAgo).replace("{}", span(left));
   }
   for (const place of document.querySelectorAll("[data-since]")) {
     place.textContent = span(now() - Date.parse(place.dataset.since));
