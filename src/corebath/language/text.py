@@ -14,15 +14,16 @@ from .figures import figures
 
 _DEEPEST = 4
 _LONGEST = 4000  # longer text is nobody's sentence
-_MOST_SENTENCES, _MOST_JOINED = 40, 3
+_MOST_SENTENCES, _MOST_JOINED = 40, 4
 _REMEMBERED = 20_000
 # Words that are no unit and no code: those are written alike in every language of ours.
 _WORDS = re.compile(r"(?!(?:min|mm|cm|kg|lb|oz|qt|fl|mL|kW|kWh|log)\b)\b[^\W\d_]{2,}")
 _CITED = re.compile(r"(.*\S) \[([^\[\]]+)\]")  # a source at the end of a line
 _EDGES = re.compile(r"(\s*(?:[-•·–]\s+)?)(.*?)(\s*)", re.DOTALL)
-_ENDS_INSIDE = re.compile(r"[a-z)][.?!]\s+[A-Z]")
+_ENDS_INSIDE = re.compile(r"[a-z\d)][.?!]\s+[A-Z]")
 _VERDICT = re.compile(r"(?:Met|Not met|Not known): ", re.IGNORECASE)
 _ENDS = re.compile(r"(?<=[.?!:;])(?<![\s(][A-Z]\.)(?<!^[A-Z]\.)\s+")  # "C. perfringens" is no end
+_ENDS_WITHIN = re.compile(r"[.?!]\s")
 # What joins phrases in a row: commas, dashes, brackets, quotes.
 _JOINTS = re.compile(r"(,\s+|;\s+|\s+[–—/·×]\s+|\s*[()\[\]“”]\s*|:\s+|\.\s+)")
 
@@ -95,8 +96,9 @@ class Translator:
         if text in self._known:
             return self._known[text]
         best = _Said(sum(map(len, _WORDS.findall(text))), figures(text, self.language), (text,))
-        # Sentences come first: a place of one must not swallow the next.
-        for way in (self._by_sentences, self._one, self._by_phrases):
+        # Sentences come first: a place of one must not swallow the next. A text without the end of one is whole.
+        ways = (self._by_sentences, self._one, self._by_phrases)
+        for way in ways if _ENDS_WITHIN.search(text) else (self._one, self._by_sentences, self._by_phrases):
             said = way(text, depth)
             if said is not None and said.left < best.left:
                 best = said

@@ -1,4 +1,4 @@
-"""The answer in one sentence, and more where a met rule might be read as more than it says."""
+"""The answer: what to do, then what sets the time, and more where a met rule might be read as more than it says."""
 
 from __future__ import annotations
 
@@ -16,10 +16,10 @@ from corebath.units import Preference, render, show_duration, show_temperature
 from .words import capital, day_and_time, food_words
 
 _GOVERNS = {
-    Governs.HEAT: "heating the core through sets the time",
-    Governs.SAFETY: "a binding heat rule sets the time",
-    Governs.TENDERNESS: "softening sets the time, by common practice",
-    Governs.RECIPE: "the time is the usual one for this result",
+    Governs.HEAT: "Heating through sets the time",
+    Governs.SAFETY: "A binding heat rule sets the time",
+    Governs.TENDERNESS: "Softening sets the time, by common practice",
+    Governs.RECIPE: "The time is the usual one for this result",
 }
 
 _REASONS = {"result": "the wanted result would not be reached", "water": "the bath as it is does not suit it"}
@@ -42,11 +42,34 @@ _LEAVE_OUT = {
 def answer(plan: Plan, preference: Preference) -> str:
     """What to do, by the clock and in elapsed time, what governs it and how sure it is; or what fails.
 
-    One sentence, and one more for each thing that a met rule must not hide: what a guest at higher risk had better
-    leave out stands before it, the rest after it.
+    A sentence for each, and one more for each thing that a met rule must not hide: what a guest at higher risk had
+    better leave out stands first, the rest last.
     """
+    return " ".join(part for part in (*_begun(plan, preference), time_set(plan), *_hidden(plan)) if part)
+
+
+def to_do(plan: Plan, preference: Preference) -> str:
+    """The answer without what sets the time, for a page that says it below in smaller letters."""
+    return " ".join((*_begun(plan, preference), *_hidden(plan)))
+
+
+def time_set(plan: Plan) -> str:
+    """What sets the time, and how sure that is, in a sentence of its own; empty where the plan fails."""
+    if not plan.works:
+        return ""
+    governs, window = plan.window.governs, plan.window
+    if plan.request.bath_s is not None:
+        return f"The time in the bath is the one you gave: {_sure(plan)}."
+    if governs in (Governs.HEAT, Governs.SAFETY) and isfinite(window.ready_s):
+        measured, slow = _minutes(window.nominal_s), _minutes(window.ready_s)
+        return f"{_GOVERNS[governs]}: {measured} as measured, {slow} for the slowest in twenty."
+    return f"{_GOVERNS[governs]}: {_sure(plan)}."
+
+
+def _begun(plan: Plan, preference: Preference) -> tuple[str, ...]:
     said = _works(plan, preference) if plan.works else _fails(plan, preference)
-    return " ".join(part for part in (_guests(plan.request), said, *_hidden(plan)) if part)
+    caution = _guests(plan.request)
+    return (caution, said) if caution else (said,)
 
 
 def _hidden(plan: Plan) -> Iterator[str]:
@@ -71,22 +94,24 @@ def _works(plan: Plan, preference: Preference) -> str:
     request, zone = plan.request, plan.request.zone
     pull = f"{plan.pull:%H:%M}" if plan.pull.date() == plan.drop_in.date() else day_and_time(plan.pull)
     serve = f"{plan.serve:%H:%M}" if plan.serve.date() == plan.pull.date() else day_and_time(plan.serve)
-    by = "at" if request.bath_s is not None else "by"
     set_point, drop_in = show_temperature(plan.set_point_C, preference), plan.drop_in.astimezone(zone)
-    begin = f"set the bath to {set_point}, drop in {by} {day_and_time(drop_in)}"
+    begin = f"set the bath to {set_point}, drop in by {day_and_time(drop_in)}"
+    if request.bath_s is not None:
+        begin = f"set the bath to {set_point}, drop in at {day_and_time(drop_in)}"
+    by = "at" if request.bath_s is not None else "by"
     if request.ice is not None:
         into_ice = after(drop_in, -request.ice.wait_s, zone)
         begin = (
             f"lay it in ice water {by} {day_and_time(into_ice)}, let the heater start at {day_and_time(drop_in)} "
             f"with the bath set to {set_point}"
         )
-    food, stay, why, sure = capital(food_words(request)), _minutes(plan.bath_s), _governs(plan), _sure(plan)
+    food, stay = capital(food_words(request)), _minutes(plan.bath_s)
     if only_warmed(plan):
         return (
-            f"{food}: {begin}, pull {stay} later, at {pull}, and serve at {serve}; {why}, and {sure}; "
+            f"{food}: {begin}, pull {stay} later, at {pull}, and serve at {serve}; "
             "the core is warmed, not pasteurised: not for guests at higher risk."
         )
-    return f"{food}: {begin}, pull {stay} later, at {pull}, and serve at {serve}; {why}, and {sure}."
+    return f"{food}: {begin}, pull {stay} later, at {pull}, and serve at {serve}."
 
 
 def only_warmed(plan: Plan) -> bool:
@@ -94,12 +119,6 @@ def only_warmed(plan: Plan) -> bool:
     request = plan.request
     treated = pasteurised_by(request.subject, request.authority, plan.cautious.until(plan.bath_s))
     return treated is None and request.food.kind != "vegetable"
-
-
-def _governs(plan: Plan) -> str:
-    if plan.request.bath_s is not None:
-        return "the time in the bath is the one you gave"
-    return _GOVERNS[plan.window.governs]
 
 
 def _sure(plan: Plan) -> str:

@@ -34,7 +34,7 @@ from corebath.show.as_text import cautions_of, grouped_findings
 from corebath.show.bath_chart import bath_drawing, figure_of_plan
 from corebath.show.core_chart import core_drawing
 from corebath.show.map_chart import map_drawing
-from corebath.show.sentences import answer
+from corebath.show.sentences import time_set, to_do
 from corebath.show.svg import to_svg
 from corebath.show.why_words import by_part
 from corebath.show.words import signed_duration
@@ -114,9 +114,15 @@ class PlanPage:
 
     @property
     def answer(self) -> str:
-        """The plan in one sentence."""
+        """The plan in one sentence; what sets its time is `time_set`."""
         assert self.plan is not None
-        return answer(self.plan, self.preference)
+        return to_do(self.plan, self.preference)
+
+    @property
+    def time_set(self) -> str:
+        """What sets the time, empty where the plan fails."""
+        assert self.plan is not None
+        return time_set(self.plan)
 
     @property
     def usual_vessel(self) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 
 import pytest
@@ -9,6 +10,7 @@ import pytest
 from corebath.language import every, translated
 from corebath.language.catalogue import Catalogue
 from corebath.language.text import Translator
+from corebath.units import METRIC, US, Preference, render
 
 GERMAN = Catalogue(
     [
@@ -80,3 +82,25 @@ def test_english_is_left_alone_and_other_languages_are_refused() -> None:
     assert every({"a": ["Serve.", 1.5, None]}, "en") == {"a": ["Serve.", 1.5, None]}
     with pytest.raises(KeyError):
         translated("Serve.", "xx")
+
+
+@pytest.mark.parametrize("preference", [METRIC, US], ids=["metric", "US"])
+@pytest.mark.parametrize(
+    ("language", "ends"),
+    [
+        ("de", "innerhalb von 6 h"),
+        ("fr", "en 6 h"),
+        ("es", "en 6 h"),
+    ],
+)
+def test_the_title_of_a_rule_stays_whole_with_both_units(language: str, ends: str, preference: Preference) -> None:
+    """Cut at its colon or brackets, the limit of time would read as a tolerance."""
+    title = "come-up: core from {10|C} to {54.4|C} within {21600|s}"
+    both = translated(render(title, preference), language)
+    one = translated(render(title, preference, both=False), language)
+    assert both.endswith(ends)
+    assert re.sub(r" \([^)]*\)", "", both) == one
+
+
+def test_a_limit_of_time_by_itself_is_no_tolerance_in_french() -> None:
+    assert translated("within 6 h", "fr") == "en 6 h au plus"

@@ -10,7 +10,7 @@ from tests.unit.show.show_plans import NAMES, plan_of
 from corebath.safety.finding import Verdict
 from corebath.show.as_text import KEEPING, as_text, grouped_findings
 from corebath.show.plain import BINDING, REPORTED
-from corebath.show.sentences import answer
+from corebath.show.sentences import answer, time_set, to_do
 from corebath.units import METRIC, US, Preference, render, show_set_point
 
 EVERY = pytest.mark.parametrize("name", NAMES)
@@ -19,11 +19,18 @@ UNITS = pytest.mark.parametrize("preference", [METRIC, US], ids=["metric", "US"]
 
 @EVERY
 @UNITS
-def test_the_answer_is_one_sentence(name: str, preference: Preference) -> None:
-    said = answer(plan_of(name), preference)
-    assert said.endswith(".")
-    assert not re.search(r"[.!?]\s", said.replace("C. perfringens", ""))
-    assert "\n" not in said
+def test_the_answer_is_a_sentence_of_what_to_do_and_one_of_what_sets_the_time(
+    name: str, preference: Preference
+) -> None:
+    plan = plan_of(name)
+    do, time = to_do(plan, preference), time_set(plan)
+    assert answer(plan, preference) == " ".join(filter(None, (do, time)))
+    assert do.endswith(".")
+    assert bool(time) == plan.works
+    for sentence in (do, time):
+        assert not re.search(r"[.!?]\s", sentence.replace("C. perfringens", ""))
+    assert "the time" not in do
+    assert "\n" not in do + time
 
 
 @EVERY
