@@ -18,7 +18,7 @@ from corebath.safety.rules import binding_lethality, reported_lethality, rules_f
 from corebath.units import METRIC, US, mark, snap_set_point
 
 from .alternatives import alternatives
-from .choose import Choice, choose, in_dipping_bath, judged
+from .choose import Choice, choice_at, choose, in_dipping_bath, judged
 from .clock import after, ceil_to, elapsed_s, floor_to
 from .data import defaults, pace_of
 from .plan import Failure, Governs, Part, Plan
@@ -242,8 +242,9 @@ def _notes(request: Request, choice: Choice) -> Iterator[str]:
         yield (
             f"{request.layers} pieces against each other heat as one block "
             f"{mark(request.lying_together.thickness_m, 'm')} thick. Bagged flat and apart each would be "
-            f"{mark(request.body.thickness_m, 'm')} thick, and far sooner ready."
+            f"{mark(request.body.thickness_m, 'm')} thick."
         )
+        yield from _flat_and_apart(request, choice)
     if request.ice is not None:
         yield (
             "The food waits in ice water, so drop-in stands here for the moment the heater starts: the water warms up "
@@ -261,6 +262,21 @@ def _notes(request: Request, choice: Choice) -> Iterator[str]:
             "Bag it so that no ice bridges two pieces."
         )
     yield from request.food.cautions
+
+
+def _flat_and_apart(request: Request, choice: Choice) -> Iterator[str]:
+    """What it costs that pieces lie on each other, without a bath that falls; frozen pieces would take too long."""
+    if request.state is State.FROZEN:
+        return
+    piled, flat = (
+        choice_at(one, choice.set_point_C, choice.result).window.ready_s
+        for one in (request, replace(request, layers=1))
+    )
+    if not isfinite(flat):
+        return
+    saved_s = _round_minutes(piled) - _round_minutes(flat) if isfinite(piled) else 0.0
+    sooner = f", {mark(saved_s, 's')} sooner" if saved_s > 0 else ""
+    yield f"Flat and apart they are ready after {_minutes(flat)}{sooner}."
 
 
 def _failures(

@@ -267,7 +267,7 @@ def _parts(plan: Plan, ends: Ends, preference: Preference) -> Iterator[Part]:
         cold = show_temperature(keeping.hold_C, preference)
         said = f"Sealed, from the bath into ice water, then at {cold} or below: use by {by}. Rule: {rule}."
         if not keeping.measured:
-            said = f"{said} The days are for a fridge at {at}, as it was not measured."
+            said = " ".join((said, f"The days are for a fridge at {at}, as it was not measured."))
     yield Part(
         "If some is kept",
         (

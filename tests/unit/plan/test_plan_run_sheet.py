@@ -14,7 +14,7 @@ from corebath.plan.clock import elapsed_s
 from corebath.plan.make import make_plan
 from corebath.plan.plan import Plan
 from corebath.plan.request import Request, State
-from corebath.units import METRIC, render
+from corebath.units import METRIC, mark, render
 
 SAMPLES = (
     asked(),
@@ -140,6 +140,14 @@ def test_layers_and_counts_reach_the_run_sheet() -> None:
     assert "all 4 pieces" in drop_in.what
     assert "2 against each other" in drop_in.what
     assert any("one block" in note for note in plan.notes)
+
+
+def test_the_notes_say_what_lying_on_each_other_costs() -> None:
+    piled, flat = (planned("beef-ribeye", slab(0.02), set_point_C=57.0, layers=n) for n in (2, 1))
+    ready_s, late_s = (60.0 * round(plan.window.ready_s / 60.0) for plan in (flat, piled))
+    told = f"Flat and apart they are ready after {mark(ready_s, 's')}, {mark(late_s - ready_s, 's')} sooner."
+    assert told in piled.notes
+    assert not any("Flat and apart" in note for note in flat.notes)
 
 
 def test_cautions_of_the_food_are_handed_on() -> None:
