@@ -97,7 +97,7 @@ def test_the_targets_of_a_wet_finger_are_large(browser: Browser, furnished: OwnK
     """44 px at the least, the larger of the two sizes that WCAG 2.2 names (2.5.5, 2.5.8; value from memory)."""
     with window(browser, furnished.address) as page:
         page.goto("/kitchen/2")
-        for button in page.locator("button:visible").all():
+        for button in page.locator("main button:visible").all():
             size = button.bounding_box()
             assert size is not None
             assert size["height"] >= 44, button.inner_text()

@@ -100,7 +100,7 @@ def test_a_reading_moves_the_core_and_the_time_it_is_ready(phone: Page, own: Own
     expect(phone.locator("#sources")).to_contain_text("1 typed in")
     after = phone.locator("#next").inner_text()
     assert "about 4" in before
-    assert re.search(r"about (38|39)\.?\d? °C", after), after  # 102 °F is 38.9 °C
+    assert re.search(r"about (38|39)\.?\d?\s°C", after), after  # 102 °F is 38.9 °C
     assert _ready(after) > _ready(before)
     expect(phone.locator("figure .narrow svg")).to_be_visible()
     expect(phone.locator("figure .wide svg")).to_be_hidden()

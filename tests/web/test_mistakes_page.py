@@ -33,7 +33,7 @@ def test_each_mistake_is_said_once_and_listed_in_the_order_of_the_page(client: T
     for name, said in marked:
         assert page.count(said) == 1, said
         assert f'id="{name}"' in page
-    assert page.count("beetroot</a>") == 1  # a near name, once, as a link
+    assert page.count("beef ribeye steak</a>") == 1  # a near name, once, as a link
     assert "near names" not in page
 
 

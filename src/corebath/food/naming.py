@@ -163,10 +163,19 @@ def _synonyms() -> Mapping[str, Mapping[str, tuple[str, ...]]]:
 def _names() -> Mapping[str, tuple[str, ...]]:
     return MappingProxyType(
         {
-            food.key: tuple(dict.fromkeys(fold(n) for n in (food.key, food.name, *(w.text for w in food.words))))
+            food.key: tuple(dict.fromkeys(name for text in _texts(food) for name in (fold(text), *_words(text))))
             for food in catalogue().values()
         }
     )
+
+
+def _texts(food: Food) -> tuple[str, ...]:
+    return (food.key, food.name, *(word.text for word in food.words))
+
+
+def _words(text: str) -> tuple[str, ...]:
+    """The words of a name, folded: who slips in one word of a long name means that food too."""
+    return tuple(fold(word) for word in re.findall(r"\w{4,}", text))
 
 
 @cache

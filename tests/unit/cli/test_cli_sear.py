@@ -86,7 +86,7 @@ def test_charts_are_written() -> None:
     [
         (("ribeye", "--thick", "30 mm"), "how you want it"),
         (("ribeye", "--thick", "30 mm", "--want", "crispy"), "medium rare"),
-        (("ribeye", "--thick", "200 mm", "--want", "56 C"), "between 4 and 120 mm"),
+        (("ribeye", "--thick", "200 mm", "--want", "56 C"), "between 4 mm (3/16 in) and 120 mm (4 3/4 in)"),
         (("ribeye", "--thick", "30 mm", "--want", "150 C"), "core result"),
         (("pork loin", "--thick", "80 mm", "--want", "60 C"), "round piece"),
         ((*STEAK, "--pan", "wood"), "cast-iron"),
