@@ -233,7 +233,9 @@ def _findings(bath: Bath, start_m: float, duration_s: float, trips: Spread, bare
         _lasts("bath-heater-covered", "The heater stays under water to the end without a top-up", duration_s, trips),
     ]
     if bare is not None:
-        found.append(_lasts("bath-food-covered", "The food stays under water to the end without a top-up", duration_s, bare))
+        found.append(
+            _lasts("bath-food-covered", "The food stays under water to the end without a top-up", duration_s, bare)
+        )
     return tuple(found)
 
 
