@@ -107,7 +107,7 @@ function forced() {
     const s = getComputedStyle(e);
     const edge = ["Top", "Right", "Bottom", "Left"].some((side) => parseFloat(s[`border${side}Width`]) > 0
       && s[`border${side}Style`] !== "none" && s[`border${side}Color`] !== ground);
-    if (!edge && !s.textDecorationLine.includes("underline")) bad.push(`${told(e)} has no edge`);
+    if (!edge) bad.push(`${told(e)} has no edge`);
     const under = s.backgroundColor;
     if (![ground, face].includes(under) && !under.endsWith(", 0)")) bad.push(`${told(e)} lies on ${under}`);
   }
