@@ -56,7 +56,7 @@ def test_words_are_heard_and_a_change_is_proposed_that_fills_the_next_plan(phone
         phone.fill("#note", "far too pink, a bit chewy")
         phone.select_option("#done", "far too pink")
         phone.get_by_role("button", name="Save this").click()
-        expect(phone.locator("main")).to_contain_text("Understood: colour far too pink.")
+        expect(phone.locator("main")).to_contain_text("Understood: tenderness too firm.")
         expect(phone.locator("#note")).to_have_value("far too pink, a bit chewy")
         expect(phone.locator("#done")).to_have_value("-2")
     section = phone.locator("section", has=phone.locator("#next-head"))
