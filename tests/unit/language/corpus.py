@@ -11,6 +11,7 @@ from tempfile import TemporaryDirectory
 import click
 from click.testing import CliRunner
 from fastapi.testclient import TestClient
+from tests.web.access_places import SCREENS as PLACES
 from tests.web.own_page import HERE, token_in
 from tests.web.setting import KITCHEN, NOW
 
@@ -41,7 +42,9 @@ QUESTIONS: tuple[dict[str, str], ...] = (
 )
 SCREENS = (
     "/", "/kitchen", "/kitchen/1", "/menu", "/batch", "/log", "/log/1", "/log/2", "/log/records", "/gear", "/nowhere",
-    "/card", "/labels", "/poster", "/pair",
+    "/card", "/labels", "/poster", "/pair", "/kitchen/2", "/log/3", "/log/compare?cook=3&cook=4",
+    "/log/records/add?step=cook&cook=3", PLACES["record, which step"], PLACES["labels"] + "&pieces=2",
+    PLACES["message"], PLACES["batch"], PLACES["menu"],
 )  # fmt: skip
 ABOUT_A_PLAN = ("/card", "/labels", "/poster")
 COMMANDS: tuple[tuple[str, ...], ...] = (
@@ -82,10 +85,23 @@ def pages(questions: tuple[dict[str, str], ...] = QUESTIONS) -> Iterator[str]:
         for question in questions:
             yield client.get("/", params=_EAT | question).text
         token = {"form-token": token_in(client.get("/").text)}
-        for question in QUESTIONS[:2]:
+        for question in (*QUESTIONS[:2], *QUESTIONS[:2]):
             client.post("/kitchen/start", data=token | _EAT | question)
+        # The first is only started, the second is in the bath, the others are over.
+        client.post("/kitchen/2/event", data=token | {"happening": "dropped in", "at": "12:00"})
+        client.post("/kitchen/2/reading", data=token | {"place": "core", "value": "20 C", "at": "12:00"})
+        for number in (3, 4):
+            for happening, at in (("dropped in", "08:00"), ("pulled", "10:30")):
+                client.post(f"/kitchen/{number}/event", data=token | {"happening": happening, "at": at})
+            revision = store.cook(number).revision
+            client.post(f"/kitchen/{number}/end", data=token | {"revision": str(revision)})
+        shared = client.post("/share", data=token | _EAT | QUESTIONS[0])
+        yield shared.text
+        path = re.search(r"/s/[\w-]+", shared.text)
+        assert path is not None
+        yield client.get(path[0]).text
         for address in SCREENS:
-            yield client.get(address, params=_EAT | QUESTIONS[1] if address in ABOUT_A_PLAN else {}).text
+            yield client.get(address, params=_EAT | QUESTIONS[1] if address in ABOUT_A_PLAN else None).text
         store.close()
 
 
