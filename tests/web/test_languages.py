@@ -36,6 +36,24 @@ def test_a_page_is_said_in_the_language_that_the_browser_asks_for(client: TestCl
         assert HEADINGS[language] in answer.text
 
 
+def test_a_text_to_send_is_said_in_the_reader_s_language(client: TestClient) -> None:
+    """It stands in a text area, which a page leaves alone; a rule's verdict never goes into the rule's own words."""
+    text = client.get(PLAN.replace("/?", "/message?"), headers={"Accept-Language": "de"}).text
+    text = text.partition("<textarea")[2].partition("</textarea>")[0]
+    assert "am Tisch um 19:30" in text
+    assert "Salmonella im Kern um 6,5 log verringert (nicht erfüllt)" in text
+    assert " the " not in text.replace("Cooking: a review, and the", "")
+
+
+@pytest.mark.parametrize(
+    ("language", "thick"), [("de", "30 mm dick"), ("fr", "30 mm d’épaisseur"), ("es", "30 mm de grosor")]
+)
+def test_a_chart_names_its_piece_in_the_reader_s_language(client: TestClient, language: str, thick: str) -> None:
+    page = " ".join(client.get(PLAN, headers={"Accept-Language": language}).text.split())
+    assert thick in page
+    assert "30 mm thick" not in page
+
+
 def test_a_device_keeps_the_language_it_chose(client: TestClient) -> None:
     page = client.get(PLAN, headers={"Accept-Language": "fr"})
     told = {"form-token": token_in(page.text), "language": "de"}

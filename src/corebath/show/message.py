@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 from datetime import datetime
 from math import ceil, floor, inf
 
+from corebath.language import spoken
 from corebath.plan.ends import Ends
 from corebath.plan.plan import Plan
 from corebath.plan.request import Request, State
@@ -60,7 +61,7 @@ def _rules(plan: Plan, ends: Ends, preference: Preference, made: datetime) -> It
         yield f"Met, by the rules of {about.name}: {_named(met, preference)}."
     told = [f for f in plan.findings if not f.binding and f.verdict is not Verdict.MET and "cooling" not in f.rule]
     if told:
-        titles = "; ".join(f"{render(f.title, preference)} ({f.verdict})" for f in told)
+        titles = "; ".join(f"{spoken(render(f.title, preference))} ({f.verdict})" for f in told)
         yield f"Reported, and not binding for this piece and these guests: {titles}."
     yield render(ends.kept.statements[0], preference)
     assumed = dict.fromkeys(a for f in met for a in f.assumptions)
@@ -71,7 +72,7 @@ def _rules(plan: Plan, ends: Ends, preference: Preference, made: datetime) -> It
 
 
 def _named(findings: Iterable[Finding], preference: Preference) -> str:
-    return "; ".join(f"“{render(f.title, preference)}” [{f.source}]" for f in findings)
+    return "; ".join(f"“{spoken(render(f.title, preference))}” [{f.source}]" for f in findings)
 
 
 def short_form(plan: Plan, preference: Preference, made: datetime) -> str:

@@ -9,6 +9,7 @@ from fastapi.responses import HTMLResponse, RedirectResponse
 
 from corebath.ask.question import Question
 from corebath.ask.understand import Misunderstood
+from corebath.language import spoken
 from corebath.show.calendar import plan_calendar
 from corebath.show.card_sheet import card_pdf, usual_paper, web_print
 from corebath.show.labels_sheet import fridge_pdf, label_lines, labels_pdf, plan_labels
@@ -121,7 +122,8 @@ def card_routes(site: Site) -> APIRouter:
         """The plan in a few sentences, to be copied into a message."""
 
         def make(handed: Handed) -> Response:
-            said = message(handed.plan, handed.ends, handed.preference, handed.made)
+            # What a text area holds is a cook's own elsewhere and is not translated with its page.
+            said = spoken(message(handed.plan, handed.ends, handed.preference, handed.made))
             return site.html("message.html", handed.preference, handed=handed, text=said)
 
         return of_question(request, make)
