@@ -75,9 +75,7 @@ def _single(menu: Menu, keys: set[str], names: set[str]) -> Iterator[WayOut]:
     """Menus with one wish given up; whether they work is not known yet."""
     for i, dish in enumerate(menu.dishes):
         if f"fresh:{dish.name}" in keys:
-            yield _way(
-                f"Cook {dish.name} ahead: chilled, kept and reheated.", "ahead", _with(menu, i, ahead=Ahead.MAY)
-            )
+            yield _way(f"Cook {dish.name} ahead: chilled, kept and reheated.", "ahead", _with(menu, i, ahead=Ahead.MAY))
         if f"ahead:{dish.name}" in keys:
             yield _way(f"Cook {dish.name} in time for its table.", "ahead", _with(menu, i, ahead=Ahead.MAY))
     if "pans" in keys and menu.pans < 8:
