@@ -60,6 +60,7 @@ def course(bath_C: float, hours: float, thick_m: float) -> History:
     return simulate(body, thermal, 4.0, stages).history
 
 
+HOTTEST_START_C = 60.0  # of the cooling limits of all profiles
 READS = st.lists(st.floats(0.0, 1.0), min_size=1, max_size=12, unique=True)
 SETTINGS = st.tuples(st.sampled_from([50.0, 58.0, 60.0, 63.0]), st.sampled_from([1.0, 2.0, 7.0]),
                      st.sampled_from([0.02, 0.05, 0.09]))  # fmt: skip
@@ -100,7 +101,9 @@ def test_readings_of_a_chill_prove_no_more_than_its_whole_course_shows(
     for found in judge_record(record, ZONE).findings:
         if found.verdict is MET:
             assert truth[found.rule].verdict is MET
-        if found.verdict is MISSED:
+        # A core that never was where the limits begin has no moment from which they count: a row counts from its own
+        # beginning, a whole course from its peak a little later, so that a row is the stricter of the two.
+        if found.verdict is MISSED and float(whole.core_at(pull_s)) > HOTTEST_START_C:
             assert truth[found.rule].verdict is MISSED
 
 
