@@ -149,7 +149,7 @@ def test_counts_from_a_start() -> None:
         assert bath is not None
         assert not found.absolute
         assert np.allclose(bath.time_s, [0, 10 * factor, 20 * factor]), name
-        assert "does not tell when it began" in " ".join(found.sentences)
+        assert "does not say when it began" in " ".join(found.sentences)
     began = read(["0", "10"], Choices(start=BACK), name="seconds")
     assert moments(began) == [BACK, BACK + timedelta(seconds=10)]
 
