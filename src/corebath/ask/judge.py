@@ -106,7 +106,7 @@ def answer_judge(question: JudgeQuestion, data: bytes | str, now: datetime, kitc
         cooked = as_cooked(
             request, set_C, until_s=until_s, bath=_pair(understood, Place.BATH, zero_s),
             core=_pair(understood, Place.CORE, zero_s), seen_fine_s=None if seen_s is None else seen_s - zero_s,
-            trust_silence=power == "held", logged=True,
+            held_s=until_s if power == "held" else None, logged=True,
         )  # fmt: skip
     except ValueError as error:
         raise Misunderstood({"found" if until_s <= 0 else "set": str(error)}, {}) from None

@@ -130,7 +130,6 @@ def as_cooked(
     core: Pair | None = None,
     off: Sequence[tuple[float, float | None]] = (),
     seen_fine_s: float | None = None,
-    trust_silence: bool = False,
     held_s: float | None = None,
     logged: bool | None = None,
     highest_set_C: float | None = None,
@@ -144,8 +143,8 @@ def as_cooked(
     off : when the bath was off, as the cook tells; an end that is not known is None, and one that is told counts once a
         reading shows it [s]
     seen_fine_s : last time the bath was seen at its set point [s]
-    trust_silence : the cook knows that the power never failed, so silence is the sensor's
-    held_s : the last moment up to which the cook knows that it had not failed [s]
+    held_s : the last moment up to which the cook knows that the power had not failed, so that silence is the sensor's
+        [s]
     logged : the readings of the bath are a logger's, whose silence is a gap; None to go by how frequent they are
     highest_set_C : the highest of several set points, by the bath's own thermometer [degC]
 
@@ -163,8 +162,7 @@ def as_cooked(
     unheated = Unheated.of(_bath_of(request, piece))
     known = known_bath(
         *(core_pair if only_core else bath_pair), set_C=piece.bath_C, until_s=until_s, off=off,
-        seen_fine_s=seen_fine_s, unheated=unheated, trust_silence=trust_silence, held_s=held_s,
-        logged=only_core or logged,
+        seen_fine_s=seen_fine_s, unheated=unheated, held_s=held_s, logged=only_core or logged,
     )  # fmt: skip
     highest_C = piece.bath_C + max(0.0, (highest_set_C or set_point_C) - set_point_C)
     counting = replace(known, parts=tuple(credited(part, ceiling_C(highest_C)) for part in known.parts))

@@ -27,8 +27,7 @@ _SAME_s = 1e-3
 
 def known_bath(
     time_s: Array, value_C: Array, *, set_C: float, until_s: float, off: Sequence[tuple[float, float | None]],
-    seen_fine_s: float | None, unheated: Unheated, trust_silence: bool, held_s: float | None = None,
-    logged: bool | None = None,
+    seen_fine_s: float | None, unheated: Unheated, held_s: float | None = None, logged: bool | None = None,
 ) -> Known:  # fmt: skip
     """What readings and what the cook told come to.
 
@@ -36,8 +35,7 @@ def known_bath(
     set_C : where it should stand;  until_s : the end, above 0 [s]
     off : stretches in which it was off as the cook told, the end None when not told [s]
     seen_fine_s : last time it was seen at its set point, None when not told [s]
-    trust_silence : the cook knows that the power never failed
-    held_s : the last moment up to which the cook knows that it had not failed, None when not told [s]
+    held_s : the last moment up to which the cook knows that the power had not failed, None when not told [s]
     logged : the readings are a logger's, whose silence is a gap; None to go by how many and how frequent they are
 
     Raises ValueError for a logger without a reading before the end.
@@ -47,7 +45,7 @@ def known_bath(
     drawn_s = float(settings("trace")["gap"]["longest_drawn_s"])
     beat = beat_of(t, y) if t.size else Beat(0.0, 0.0, False, drawn_s)
     trust_s = -inf if held_s is None else held_s
-    if trust_silence or until_s - trust_s <= drawn_s:
+    if until_s - trust_s <= drawn_s:
         trust_s = inf
     if logged is None:
         logged = t.size >= _FEW and beat.usual_s <= drawn_s

@@ -7,6 +7,8 @@ memory).
 
 from __future__ import annotations
 
+from math import inf
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -67,9 +69,9 @@ def test_a_logger_without_a_reading_before_the_end_is_refused() -> None:
 def test_the_power_held_is_the_word_that_carries_a_last_reading_on() -> None:
     for bath in (logger(300.0, 3.0), logger(3600.0, 3.0)):
         assert judged(bath, 9.0)[1].decision is Decision.BIN
-        assert judged(bath, 9.0, trust_silence=True)[1].decision is Decision.KEEP
+        assert judged(bath, 9.0, held_s=inf)[1].decision is Decision.KEEP
     cold = (logger(300.0, 3.0)[0], np.append(np.full(36, 60.0), 40.0))
-    assert judged(cold, 12.0, trust_silence=True)[1].decision is Decision.BIN
+    assert judged(cold, 12.0, held_s=inf)[1].decision is Decision.BIN
 
 
 def test_a_look_in_a_silence_counts_as_a_reading() -> None:
@@ -203,7 +205,7 @@ def test_looks_after_a_fault_are_trusted_for_a_night_at_most_and_never_carried_f
     unseen = looked((3.5, 55.0), (4.0, 60.0), until_h=10.2, off=off)
     assert unseen[0].gaps[-1].start_s == 4.0 * H
     assert unseen[1].decision is Decision.BIN
-    assert looked((3.5, 55.0), (4.0, 60.0), until_h=10.2, off=off, trust_silence=True)[1].decision is Decision.KEEP
+    assert looked((3.5, 55.0), (4.0, 60.0), until_h=10.2, off=off, held_s=inf)[1].decision is Decision.KEEP
 
 
 @pytest.mark.parametrize("rhythm_s", [300.0, 3600.0])

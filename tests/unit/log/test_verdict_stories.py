@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from datetime import timedelta
+from math import inf
 
 import numpy as np
 import pytest
@@ -184,7 +185,7 @@ def test_silent_sensor_only() -> None:
     nothing_known = judged(CHUCK, 57.0, without(steady(57.0, 12.0), 4.0, 9.0))
     assert nothing_known.decision is Decision.BIN
     assert nothing_known.doubt
-    power_held = judged(CHUCK, 57.0, without(steady(57.0, 12.0), 4.0, 9.0), trust_silence=True)
+    power_held = judged(CHUCK, 57.0, without(steady(57.0, 12.0), 4.0, 9.0), held_s=inf)
     assert power_held.decision is Decision.KEEP
 
 
@@ -233,7 +234,7 @@ def carried_out(cooked: AsCooked, told: Judged) -> Judged:
     level = told.finish.set_point_C
     bath = (np.append(t[t < now], [now, *np.arange(after[0], after[1] + 61, 60.0)]),)
     values = np.append(y[t < now], [y[-1], *np.full(bath[0].size - int((t < now).sum()) - 1, level)])
-    again = as_cooked(cooked.request, level, until_s=float(bath[0][-1]), bath=(bath[0], values), trust_silence=True)
+    again = as_cooked(cooked.request, level, until_s=float(bath[0][-1]), bath=(bath[0], values), held_s=inf)
     return verdict(again, cooked.request.subject, cooked.request.authority)
 
 
