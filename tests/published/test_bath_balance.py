@@ -15,12 +15,13 @@ from corebath.bath.buoyancy import lift_kg, weight_needed_kg
 from corebath.bath.cover import Cover
 from corebath.bath.delayed_start import melt_kg
 from corebath.bath.files import number
-from corebath.bath.fit import Bags, fit
+from corebath.bath.fit import fit
 from corebath.bath.gear import Bath, Room
 from corebath.bath.heater import Heater
 from corebath.bath.level import night, top_up_schedule
 from corebath.bath.losses import LossCurve
 from corebath.bath.mixing import swap
+from corebath.bath.standing import Bags
 from corebath.bath.uptake import Load, uptake_of
 from corebath.bath.vessel import Vessel, Wall
 from corebath.bath.warm_up import warm_up

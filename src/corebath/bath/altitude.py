@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from corebath.bath.files import between, number, table
+from corebath.bath.files import number, table
 from corebath.bath.spread import Spread
 from corebath.bath.water import boiling_point_C
 from corebath.safety.finding import Finding, Verdict
-from corebath.units import mark
+from corebath.units import between, mark
 
 
 def pressure_Pa(altitude_m: float) -> float:

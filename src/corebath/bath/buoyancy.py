@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from corebath.bath.files import between, row
+from corebath.bath.files import row
 from corebath.bath.gear import Room
 from corebath.bath.say import quantity
 from corebath.bath.spread import Spread
 from corebath.bath.water import ZERO_C_K, liquid_density_kg_m3, saturation_Pa
 from corebath.safety.finding import Finding, Verdict
+from corebath.units import between
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from corebath.bath.files import between, row, rows
+from corebath.bath.files import row, rows
 from corebath.bath.spread import Spread
+from corebath.units import between
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,7 @@ from math import inf
 import numpy as np
 
 from corebath.bath.balance import Trace, march
-from corebath.bath.files import between, number, table
+from corebath.bath.files import number, table
 from corebath.bath.gear import Bath
 from corebath.bath.losses import ENDS, End, LossCurve
 from corebath.bath.say import quantity, ranged
@@ -17,6 +17,7 @@ from corebath.bath.uptake import Load, uptake_of
 from corebath.bath.water import liquid_cp_J_kgK
 from corebath.heat.stage import Stage
 from corebath.safety.finding import Finding, Verdict
+from corebath.units import between
 
 _LONGEST_s = 48 * 3600.0
 ICE_WATER_C = number("wait", "ice_water_C")

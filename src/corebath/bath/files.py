@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from functools import cache
-from typing import Any, get_args
+from typing import Any
 
 from corebath.data_files import read_rows, read_toml
-from corebath.units import MarkUnit, mark
 
 
 def table(name: str) -> dict[str, Any]:
@@ -33,22 +32,3 @@ def row(name: str, key: str, what: str) -> dict[str, str]:
     if key not in found:
         raise ValueError(f"no {what} is called {key[:40]!r}; accepted: {', '.join(found)}")
     return found[key]
-
-
-def between(what: str, value: float, low: float, high: float, unit: str) -> None:
-    """Raise ValueError unless `value` is a number from `low` to `high`."""
-    if not low <= value <= high:
-        raise ValueError(
-            f"{what} must lie between {_said(low, unit)} and {_said(high, unit)}, got {_said(value, unit)}"
-        )
-
-
-def _said(value: float, unit: str) -> str:
-    """A figure as a mark where the cook's units have one for it, else as it is."""
-    for known in get_args(MarkUnit):
-        if unit == known:
-            try:
-                return mark(value, known)
-            except ValueError:
-                break
-    return f"{value:g} {unit}"

@@ -5,53 +5,18 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from corebath.bath.files import between, number, table
+from corebath.bath.files import number, table
 from corebath.bath.gear import Bath
 from corebath.bath.say import quantity
-from corebath.bath.standing import Standing, positions
-from corebath.heat.body import Body, Shape
+from corebath.bath.standing import Bags, Standing, positions
+from corebath.heat.body import Body
 from corebath.heat.conduction import cook
 from corebath.heat.material import Material
 from corebath.heat.stage import Stage
 from corebath.safety.finding import Finding, Verdict
+from corebath.units import between
 
 _LONGEST_s = 72 * 3600.0
-
-
-@dataclass(frozen=True, slots=True)
-class Bags:
-    """Identical flat bags that stand on edge or lie flat in the water.
-
-    thickness_m : 5 to 300 mm;  width_m, length_m : of the food in the bag, 20 mm to 1 m [m]
-    count : 1 to 200;  food_kg : in each bag, above 0 [kg];  food_kg_m3 : density of the food [kg/m3]
-
-    Raises ValueError outside those ranges.
-    """
-
-    thickness_m: float
-    width_m: float
-    length_m: float
-    count: int
-    food_kg: float
-    food_kg_m3: float = 1050.0
-
-    def __post_init__(self) -> None:
-        between("the thickness of a bag", self.thickness_m, 0.005, 0.30, "m")
-        between("the width of a bag", self.width_m, 0.02, 1.0, "m")
-        between("the length of a bag", self.length_m, 0.02, 1.0, "m")
-        between("the number of bags", self.count, 1, 200, "bags")
-        between("the food in a bag", self.food_kg, 1e-6, 50.0, "kg")
-        between("the density of the food", self.food_kg_m3, 700.0, 1500.0, "kg/m3")
-
-    @property
-    def food_m3(self) -> float:
-        """Volume of all the food [m3]."""
-        return self.count * self.food_kg / self.food_kg_m3
-
-    def body(self, layers: int = 1) -> Body:
-        """One bag, or so many pressed together, as a brick. Raises ValueError above 300 mm."""
-        sides = sorted((self.thickness_m * layers, self.width_m, self.length_m))
-        return Body(Shape.BRICK, sides[0], sides[1], sides[2])
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,10 +6,11 @@ from dataclasses import dataclass, replace
 
 from corebath.bath.altitude import pressure_Pa
 from corebath.bath.cover import Cover
-from corebath.bath.files import between, number
+from corebath.bath.files import number
 from corebath.bath.heater import Heater
 from corebath.bath.vessel import Vessel
 from corebath.bath.water import boiling_point_C, liquid_cp_J_kgK, liquid_density_kg_m3, saturation_Pa
+from corebath.units import between
 
 
 @dataclass(frozen=True, slots=True)

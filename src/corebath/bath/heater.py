@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from corebath.bath.files import between
+from corebath.units import between
 
 _ROUNDING_m = 1e-6  # a level counted from litres and a density is off in its last digits
 

@@ -6,13 +6,14 @@ from dataclasses import dataclass
 from math import inf
 
 from corebath.bath.balance import TopUp
-from corebath.bath.files import between, number
+from corebath.bath.files import number
 from corebath.bath.gear import Bath
 from corebath.bath.losses import LossCurve, losses
 from corebath.bath.say import quantity, ranged
 from corebath.bath.spread import Spread
 from corebath.bath.water import liquid_cp_J_kgK, liquid_density_kg_m3
 from corebath.safety.finding import Finding, Verdict
+from corebath.units import between
 
 _LONGEST_s = 14 * 86400.0
 

@@ -8,7 +8,7 @@ from math import floor, inf
 import numpy as np
 
 from corebath.bath.balance import Trace, march
-from corebath.bath.files import between, number
+from corebath.bath.files import number
 from corebath.bath.gear import Bath
 from corebath.bath.losses import End
 from corebath.bath.say import quantity, ranged
@@ -17,6 +17,7 @@ from corebath.bath.uptake import Load, uptake_of
 from corebath.heat.history import first_crossing
 from corebath.heat.stage import Stage
 from corebath.safety.finding import Finding, Verdict
+from corebath.units import between
 
 _WATCH_s = 12 * 3600.0
 # Food draws less and less from a steady bath: a heater that has held it for this long goes on holding it.

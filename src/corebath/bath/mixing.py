@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from corebath.bath.files import between
 from corebath.bath.gear import Bath
 from corebath.bath.say import quantity
 from corebath.bath.water import liquid_cp_J_kgK, liquid_density_kg_m3
+from corebath.units import between
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,13 +8,14 @@ from math import inf
 
 from corebath.bath.balance import Trace, march
 from corebath.bath.cover import Cover, covers
-from corebath.bath.files import between, number
+from corebath.bath.files import number
 from corebath.bath.gear import Bath
 from corebath.bath.losses import ENDS, End
 from corebath.bath.say import quantity, ranged
 from corebath.bath.spread import Spread
 from corebath.bath.uptake import Load, uptake_of
 from corebath.heat.stage import Stage
+from corebath.units import between
 
 _LONGEST_s = 72 * 3600.0
 

@@ -8,9 +8,10 @@ from math import hypot, sqrt
 from statistics import fmean, stdev
 
 from corebath.bath.altitude import boiling_spread_C
-from corebath.bath.files import between, number
+from corebath.bath.files import number
 from corebath.bath.say import quantity
 from corebath.bath.water import boiling_point_C
+from corebath.units import between
 
 
 @dataclass(frozen=True, slots=True)

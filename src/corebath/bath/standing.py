@@ -5,25 +5,49 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from math import ceil, floor, sqrt
-from typing import Protocol
 
 from corebath.bath.files import number
 from corebath.bath.gear import Bath
+from corebath.heat.body import Body, Shape
+from corebath.units import between
 
 _ROUND_OFF = 1e-9
 
 
-class FlatBags(Protocol):
-    """Identical flat bags [m]."""
+@dataclass(frozen=True, slots=True)
+class Bags:
+    """Identical flat bags that stand on edge or lie flat in the water.
+
+    thickness_m : 5 to 300 mm;  width_m, length_m : of the food in the bag, 20 mm to 1 m [m]
+    count : 1 to 200;  food_kg : in each bag, above 0 [kg];  food_kg_m3 : density of the food [kg/m3]
+
+    Raises ValueError outside those ranges.
+    """
+
+    thickness_m: float
+    width_m: float
+    length_m: float
+    count: int
+    food_kg: float
+    food_kg_m3: float = 1050.0
+
+    def __post_init__(self) -> None:
+        between("the thickness of a bag", self.thickness_m, 0.005, 0.30, "m")
+        between("the width of a bag", self.width_m, 0.02, 1.0, "m")
+        between("the length of a bag", self.length_m, 0.02, 1.0, "m")
+        between("the number of bags", self.count, 1, 200, "bags")
+        between("the food in a bag", self.food_kg, 1e-6, 50.0, "kg")
+        between("the density of the food", self.food_kg_m3, 700.0, 1500.0, "kg/m3")
 
     @property
-    def thickness_m(self) -> float: ...
-    @property
-    def width_m(self) -> float: ...
-    @property
-    def length_m(self) -> float: ...
-    @property
-    def count(self) -> int: ...
+    def food_m3(self) -> float:
+        """Volume of all the food [m3]."""
+        return self.count * self.food_kg / self.food_kg_m3
+
+    def body(self, layers: int = 1) -> Body:
+        """One bag, or so many pressed together, as a brick. Raises ValueError above 300 mm."""
+        sides = sorted((self.thickness_m * layers, self.width_m, self.length_m))
+        return Body(Shape.BRICK, sides[0], sides[1], sides[2])
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,12 +77,12 @@ class Standing:
         return self.layers > 0, self.covered, -self.layers, not self.flat, self.gap_m, -self.top_m
 
 
-def positions(bath: Bath, bags: FlatBags, level_m: float) -> tuple[Standing, ...]:
+def positions(bath: Bath, bags: Bags, level_m: float) -> tuple[Standing, ...]:
     """Bags on each of their two edges, and flat. level_m : of the water with the food in [m]"""
     return (_on_edge(bath, bags, level_m, False), _on_edge(bath, bags, level_m, True), _flat(bath, bags, level_m))
 
 
-def _on_edge(bath: Bath, bags: FlatBags, level_m: float, turned: bool) -> Standing:
+def _on_edge(bath: Bath, bags: Bags, level_m: float, turned: bool) -> Standing:
     along, upright = (bags.length_m, bags.width_m) if turned else (bags.width_m, bags.length_m)
     top, needs = _heights(upright)
     covered, spans = needs <= level_m + _ROUND_OFF, _rows(bath, along)
@@ -76,7 +100,7 @@ def _on_edge(bath: Bath, bags: FlatBags, level_m: float, turned: bool) -> Standi
     return Standing(False, 0, most_free, 0.0, needs, covered, upright, top)
 
 
-def _flat(bath: Bath, bags: FlatBags, level_m: float) -> Standing:
+def _flat(bath: Bath, bags: Bags, level_m: float) -> Standing:
     """One level of bags, or of piles, on a rack."""
     most = max(_side_by_side(bath, bags.width_m, bags.length_m), _side_by_side(bath, bags.length_m, bags.width_m))
     layers = ceil(bags.count / most) if most else 0

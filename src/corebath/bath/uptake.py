@@ -14,13 +14,13 @@ from typing import Protocol
 import numpy as np
 from numpy.typing import NDArray
 
-from corebath.bath.files import between
 from corebath.bath.say import quantity
 from corebath.heat.body import Body
 from corebath.heat.conduction import SHELLS
 from corebath.heat.grid import AxisModes, axis_modes
 from corebath.heat.material import Material
 from corebath.heat.phase_change import SHELLS_FROZEN, Freezes, Thaw
+from corebath.units import between
 
 Array = NDArray[np.float64]
 _BIN = 0.04  # modes whose rates agree within 4 % move as one

@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import inf, pi
 
-from corebath.bath.files import between, row
+from corebath.bath.files import row
 from corebath.bath.say import quantity
+from corebath.units import between
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,13 +8,14 @@ from math import inf
 from corebath.bath.altitude import at_altitude, boiling_finding
 from corebath.bath.balance import Trace, march
 from corebath.bath.cover import Cover, covers
-from corebath.bath.files import between, number
+from corebath.bath.files import number
 from corebath.bath.gear import Bath
 from corebath.bath.losses import ENDS, End, LossCurve, losses
 from corebath.bath.say import quantity, ranged
 from corebath.bath.spread import Spread
 from corebath.bath.water import latent_heat_J_kg
 from corebath.safety.finding import Finding, Verdict
+from corebath.units import between
 
 _LONGEST_s = 24 * 3600.0
 _STALLED_s = 4 * 3600.0  # of course to show when the heater does not get there

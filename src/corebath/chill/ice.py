@@ -6,9 +6,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from math import isfinite
 
-from corebath.chill.tables import check_range, settings
+from corebath.chill.tables import settings
 from corebath.safety.finding import Finding, Verdict
-from corebath.units import MarkUnit, mark
+from corebath.units import between, mark
 
 SHORT = "These times hold only while ice floats, and the ice at hand does not last."
 
@@ -60,7 +60,7 @@ def ice_needed(
 
     Raises ValueError outside those ranges. The room's share takes the vessel as a cube of the water's volume.
     """
-    ranges: tuple[tuple[str, float, float, float, MarkUnit], ...] = (
+    ranges: tuple[tuple[str, float, float, float, str], ...] = (
         ("the food", food_kg, 1e-3, 200.0, "kg"),
         ("the food's first temperature", from_C, 0.0, 100.0, "C"),
         ("the food's last temperature", to_C, 0.0, from_C, "C"),
@@ -73,7 +73,7 @@ def ice_needed(
     if not (isfinite(food_cp_J_kgK) and 1500 <= food_cp_J_kgK <= 4300):
         raise ValueError(f"the specific heat must lie between 1500 and 4300 J/(kg K), got {food_cp_J_kgK:g}")
     for checked in ranges:
-        check_range(*checked)
+        between(*checked)
     cp = settings()["water"]["cp_J_kgK"]
     food = melted_kg(food_kg * food_cp_J_kgK * (from_C - to_C), end_C)
     water = melted_kg(water_kg * cp * max(water_C - end_C, 0.0), end_C)

@@ -7,12 +7,12 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from math import ceil, isfinite
 
-from corebath.chill.tables import KeepingRule, check_range, keeping_rules, settings
+from corebath.chill.tables import KeepingRule, keeping_rules, settings
 from corebath.safety.authority import Authority
 from corebath.safety.cautions import cautions_for
 from corebath.safety.finding import Finding, Verdict
 from corebath.safety.subject import Subject
-from corebath.units import mark
+from corebath.units import between, mark
 
 # Cautions that a keeping itself calls for, by their keys.
 _CAUTIONS = ("guests", "garlic-oil")
@@ -83,7 +83,7 @@ def keep(
     """
     measured = fridge_C is not None
     at_C = float(fridge_C if fridge_C is not None else settings()["warm_fridge"]["assumed_C"])
-    check_range("a fridge", at_C, -2.0, 20.0, "C")
+    between("a fridge", at_C, -2.0, 20.0, "C")
     refused = _refused(pasteurised, guests_at_risk, hottest_C, warm_s, cooled)
     states = {
         "pasteurised" if pasteurised else "heated": True,

@@ -8,7 +8,7 @@ from math import ceil, isfinite
 from typing import Any
 
 from corebath.chill.runs import Around, Runs, layered, runs
-from corebath.chill.tables import check_range, settings
+from corebath.chill.tables import settings
 from corebath.heat.body import Body
 from corebath.heat.engine import Thermal
 from corebath.safety.authority import Authority
@@ -16,7 +16,7 @@ from corebath.safety.checks import CHECKS
 from corebath.safety.finding import Finding, Verdict
 from corebath.safety.rules import rules_for
 from corebath.safety.subject import Subject
-from corebath.units import MarkUnit, mark
+from corebath.units import between, mark
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,14 +60,14 @@ def reheat(
 
     Raises ValueError outside those ranges.
     """
-    ranges: tuple[tuple[str, float, float, float, MarkUnit], ...] = (
+    ranges: tuple[tuple[str, float, float, float, str], ...] = (
         ("the start", start_C, -30.0, 20.0, "C"),
         ("the bath", bath_C, 40.0, 95.0, "C"),
         ("the set point it was cooked at", cooked_C, 40.0, 96.0, "C"),
         ("the thermometer's offset", offset_K, -5.0, 5.0, "K"),
     )
     for checked in ranges:
-        check_range(*checked)
+        between(*checked)
     water_C = bath_C - offset_K
     target = min(settings()["serving"]["core_C"], water_C - 0.5) if to_C is None else to_C
     if not start_C < target < water_C:

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from functools import cache
-from math import isfinite
 from typing import Any
 
 from corebath.data_files import read_rows, read_toml
-from corebath.units import MarkUnit, mark
+from corebath.units import between
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +32,7 @@ class Medium:
 
     def measured(self, temperature_C: float) -> Medium:
         """The same at a measured temperature, taken as exact. Raises ValueError outside -40 to 50 degC."""
-        check_range(self.words, temperature_C, -40.0, 50.0, "C")
+        between(self.words, temperature_C, -40.0, 50.0, "C")
         return replace(self, nominal_C=temperature_C, warm_C=temperature_C, cold_C=temperature_C)
 
 
@@ -57,15 +56,6 @@ class KeepingRule:
     cooking_day_counts: bool
     source: str
     note: str
-
-
-def check_range(name: str, value: float, low: float, high: float, unit: MarkUnit) -> None:
-    """Raises ValueError, with marks, unless a value lies between two ends. name : as the sentence begins"""
-    if isfinite(value) and low <= value <= high:
-        return
-    printable = abs(value) < 1e9 and (unit in ("C", "K") or value >= 0)
-    got = f", got {mark(value, unit)}" if printable else ""
-    raise ValueError(f"{name} must lie between {mark(low, unit)} and {mark(high, unit)}{got}")
 
 
 def settings() -> dict[str, Any]:

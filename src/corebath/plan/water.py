@@ -13,13 +13,14 @@ import numpy as np
 
 from corebath.bath.buoyancy import Float, bag_air_m3, floating
 from corebath.bath.delayed_start import ICE_WATER_C, IceWait, ice_m3, wait_in_ice
-from corebath.bath.fit import Bags, Fit, fit
+from corebath.bath.fit import Fit, fit
 from corebath.bath.gear import Bath
 from corebath.bath.level import Night, Schedule, night, top_up_schedule
 from corebath.bath.load import Dip, load_dip
 from corebath.bath.mixing import mix
 from corebath.bath.outage import Outage, outage
 from corebath.bath.spread import Spread
+from corebath.bath.standing import Bags
 from corebath.bath.uptake import Load
 from corebath.bath.warm_up import WarmUp, warm_up
 from corebath.heat.body import Body, Shape

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import isfinite
 
 import numpy as np
 
@@ -17,7 +16,7 @@ from corebath.sear.contact import Contact, Face, Meat, press
 from corebath.sear.hot import HotFace
 from corebath.sear.slab import Slab, shell_count
 from corebath.sear.tables import settings
-from corebath.units import mark
+from corebath.units import between
 
 _REST_STEP_s = 1.0
 THINNEST_m, THICKEST_m = 0.004, 0.120
@@ -73,17 +72,7 @@ class Setup:
             ("the boiling point", self.boiling_C, 80.0, 101.0, "C"),
         )
         for name, value, low, high, unit in ranges:
-            if not (isfinite(value) and low <= value <= high):
-                least, most = _with_unit(low, unit), _with_unit(high, unit)
-                got = f", got {_with_unit(value, unit)}" if isfinite(value) and value >= -273 else ""
-                raise ValueError(f"{name} must lie between {least} and {most}{got}")
-
-
-def _with_unit(value: float, unit: str) -> str:
-    """A quantity as a mark, where its unit has one and it can be marked."""
-    if unit == "C" or (unit in ("m", "s") and 0 <= value < 1e9):
-        return mark(value, "C" if unit == "C" else "m" if unit == "m" else "s")
-    return f"{value:g} {unit}"
+            between(name, value, low, high, unit)
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from corebath.units.factors import LengthUnit, MassUnit, TemperatureUnit, VolumeUnit
-from corebath.units.marks import MarkUnit, mark, render
+from corebath.units.marks import MarkUnit, between, mark, render
 from corebath.units.parse import (
     Money,
     parse_duration,
@@ -42,6 +42,7 @@ __all__ = [
     "Preference",
     "TemperatureUnit",
     "VolumeUnit",
+    "between",
     "mark",
     "parse_duration",
     "parse_length",

@@ -53,3 +53,25 @@ def render(text: str, preference: Preference, *, both: bool = True) -> str:
                 return show.show_volume(value, preference, both=both)
 
     return _MARK.sub(shown, text)
+
+
+def between(what: str, value: float, low: float, high: float, unit: str) -> None:
+    """Raise ValueError, with marks where the unit has one, unless a value is a number from `low` to `high`.
+
+    what : as the sentence begins
+    """
+    if not low <= value <= high:
+        raise ValueError(
+            f"{what} must lie between {_said(low, unit)} and {_said(high, unit)}, got {_said(value, unit)}"
+        )
+
+
+def _said(value: float, unit: str) -> str:
+    """A figure as a mark where the cook's units have one for it, else as it is."""
+    for known in _UNITS:
+        if unit == known:
+            try:
+                return mark(value, known)
+            except ValueError:
+                break
+    return f"{value:g} {unit}"

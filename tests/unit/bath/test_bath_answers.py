@@ -16,7 +16,7 @@ from corebath.bath.balance import march
 from corebath.bath.buoyancy import bag_air_m3, floating, gas_in_bath_m3
 from corebath.bath.cover import Cover, covers
 from corebath.bath.delayed_start import wait_in_ice
-from corebath.bath.fit import Bags, crowding, fit
+from corebath.bath.fit import crowding, fit
 from corebath.bath.gear import Bath, Room
 from corebath.bath.heater import Heater
 from corebath.bath.level import night, top_up_schedule
@@ -27,6 +27,7 @@ from corebath.bath.outage import compare_keeping, outage
 from corebath.bath.probe import boiling_check, ice_check, probe_offset
 from corebath.bath.say import ranged
 from corebath.bath.spread import Spread
+from corebath.bath.standing import Bags
 from corebath.bath.uptake import Load
 from corebath.bath.vessel import Vessel
 from corebath.bath.warm_up import highest_set_points, warm_up

@@ -9,13 +9,14 @@ import numpy as np
 import pytest
 
 from corebath.bath.cover import Cover
-from corebath.bath.fit import Bags, crowding, fit
+from corebath.bath.fit import crowding, fit
 from corebath.bath.gear import Bath, Room
 from corebath.bath.heater import Heater
 from corebath.bath.level import night, top_up_schedule
 from corebath.bath.load import largest_load, load_dip
 from corebath.bath.losses import losses
 from corebath.bath.outage import outage
+from corebath.bath.standing import Bags
 from corebath.bath.uptake import Load
 from corebath.bath.vessel import Vessel
 from corebath.bath.warm_up import warm_up
